@@ -1,0 +1,1 @@
+"""One file per thing a supervisor does: load, pure core, save."""

@@ -1,0 +1,1 @@
+"""People kept safe: cautions and exposure."""

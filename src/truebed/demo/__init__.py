@@ -1,0 +1,1 @@
+"""The demo works: an invented town, made from a stated truth plus reading noise."""

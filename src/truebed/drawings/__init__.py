@@ -1,0 +1,1 @@
+"""Results to SVG and DXF; no computation."""

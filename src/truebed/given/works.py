@@ -1,0 +1,87 @@
+"""The works: everything one folder gives, as one frozen value."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from truebed.given.cover import Cover
+from truebed.given.night import Closure, Person, Tool, WeatherHour
+from truebed.given.reading import Reading
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """works.toml: who, where, under which rules. wanted_probability is 0.5 to 0.999."""
+
+    name: str
+    reference: str
+    rule_set: str
+    time_zone: str
+    latitude_deg: float
+    longitude_deg: float
+    coordinate_system: str
+    holiday_calendar: str
+    currency: str
+    language: str
+    wanted_probability: float
+    demo: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class StockLine:
+    """One row of stock.csv: kits of one lot of one sheet."""
+
+    sheet: str
+    lot: str
+    kits: int
+    expires: str = ""
+    row: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Condition:
+    """One row of condition.csv: what the survey found at one cover; read and kept, diagnosed by a later part."""
+
+    cover: str
+    lid_step_mm: float | None = None
+    rock_mm: float | None = None
+    seat_wear_class: int | None = None
+    hollow_taps_pct: float | None = None
+    courses: str = ""
+    crack_mm: float | None = None
+    polish: str = ""
+    row: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Echo:
+    """A value that was converted or mended on the way in, told to the user."""
+
+    file: str
+    row: int
+    column: str
+    was: str
+    now: str
+
+
+@dataclass(frozen=True, slots=True)
+class Works:
+    """A whole works folder but for its sheets, methods and rules, which have their own rooms."""
+
+    heading: Heading
+    covers: tuple[Cover, ...]
+    readings: tuple[Reading, ...]
+    closures: tuple[Closure, ...]
+    people: tuple[Person, ...]
+    tools: tuple[Tool, ...]
+    weather: tuple[WeatherHour, ...] = ()
+    stock: tuple[StockLine, ...] = ()
+    condition: tuple[Condition, ...] = ()
+    echoes: tuple[Echo, ...] = field(default=())
+
+    def cover(self, name: str) -> Cover:
+        """The cover of that name. Raises KeyError if there is none."""
+        for cover in self.covers:
+            if cover.cover == name:
+                return cover
+        raise KeyError(name)

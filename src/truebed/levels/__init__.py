@@ -1,0 +1,1 @@
+"""From readings to the road's surface and the frame set true in it."""

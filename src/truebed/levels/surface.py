@@ -1,0 +1,54 @@
+"""The fitted road as a value: model, coefficients, covariance, what each reading says of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+Model = Literal["plane", "plane and twist", "five terms", "two planes along", "two planes across"]
+
+
+@dataclass(frozen=True, slots=True)
+class RoadPoint:
+    """One road reading, reduced to a level, with its residual (reading minus fit) and whether the fit used it."""
+
+    point: str
+    x_mm: float
+    y_mm: float
+    level_mm: float
+    residual_mm: float
+    used: bool
+    row: int
+
+
+@dataclass(frozen=True, slots=True)
+class GrossReading:
+    """A reading found gross: off_mm from what the others say, its test statistic and the critical value."""
+
+    point: str
+    row: int
+    off_mm: float
+    statistic_ratio: float
+    critical_ratio: float
+    likely_cause: str
+
+
+@dataclass(frozen=True, slots=True)
+class RoadSurface:
+    """The road around one cover.
+
+    coefficients   in the order of the model's terms; ridge_mm is the fold of a two-plane model
+    covariance     of the coefficients, from the stated reading error
+    loo_mm         leave-one-out root mean square error of the chosen model
+    misfit_ratio   root mean square residual over what the reading error allows; above its limit the model is refused
+    """
+
+    model: Model
+    coefficients: tuple[float, ...]
+    covariance: tuple[tuple[float, ...], ...]
+    ridge_mm: float
+    reading_sd_mm: float
+    points: tuple[RoadPoint, ...]
+    gross: tuple[GrossReading, ...]
+    loo_mm: float
+    misfit_ratio: float

@@ -1,0 +1,1 @@
+"""Take-off by role, whole kits, batches in mixing order."""

@@ -1,0 +1,1 @@
+"""Results to PDF, XLSX and iCalendar."""

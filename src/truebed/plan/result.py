@@ -1,0 +1,166 @@
+"""The plan as a value: designs of covers, closures with their programmes, findings, figures."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from truebed.chamber.outlines import CutOut, Outlines
+from truebed.curing.clocks import ClockReading
+from truebed.findings import Finding
+from truebed.levels.setting import FrameSetting
+from truebed.levels.surface import RoadSurface
+from truebed.mixing.kits import PourKits, RoleVolume
+from truebed.programme.problem import LeftOut, Problem, Schedule, Solution
+from truebed.why import Figure
+
+
+@dataclass(frozen=True, slots=True)
+class HoldPoint:
+    """A point where work stops until somebody named has looked: after which step, and what is looked at."""
+
+    after_step: str
+    name: str
+    what: str
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """A caution for people, with its source."""
+
+    key: str
+    title: str
+    text: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class CoverDesign:
+    """One cover, designed. Names of materials are the sheets' names; `figures` maps ids to figures with whys.
+
+    changed   sentences saying what a measured chamber top changed against the estimate; () before measuring
+    """
+
+    cover: str
+    street: str
+    kind: str
+    load_class: str
+    place: str
+    method: str
+    method_name: str
+    shape: str
+    turn_deg: float
+    frame_depth_mm: float
+    flange_thick_mm: float
+    surface_depth_mm: float
+    over_flange_mm: float
+    floor_below_mm: float
+    joint_width_mm: float
+    joint_depth_mm: float
+    outlines: Outlines
+    cut: CutOut
+    road: RoadSurface
+    setting: FrameSetting
+    volumes: tuple[RoleVolume, ...]
+    dig_l: float
+    kits: tuple[PourKits, ...]
+    clocks: tuple[ClockReading, ...]
+    opening_strength_n_per_mm2: float | None
+    holds: tuple[HoldPoint, ...]
+    cautions: tuple[Caution, ...]
+    changed: tuple[str, ...]
+    remark: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class NotDesigned:
+    """One cover that could not be designed: why, and what would mend it."""
+
+    cover: str
+    street: str
+    kind: str
+    reason: str
+    mend: str
+
+
+@dataclass(frozen=True, slots=True)
+class HandWay:
+    """The same closure done one cover after another, from the same durations and lags."""
+
+    done: tuple[str, ...]
+    open_min: int
+    schedule: Schedule
+
+
+@dataclass(frozen=True, slots=True)
+class StepText:
+    """What the crew reads for one step: its name, people, tools, hold point."""
+
+    step: str
+    name: str
+    people: int
+    tools: tuple[str, ...]
+    noisy: bool
+    hold: str
+
+
+@dataclass(frozen=True, slots=True)
+class ClosurePlan:
+    """One closure with its programme. shut/open_by carry the works' own offset."""
+
+    closure: str
+    streets: tuple[str, ...]
+    kind: str
+    shut: datetime
+    open_by: datetime
+    noisy_work_ends: datetime
+    designed: tuple[CoverDesign, ...]
+    not_designed: tuple[NotDesigned, ...]
+    problem: Problem
+    solution: Solution
+    hand: HandWay
+    left_out: tuple[LeftOut, ...]
+    steps: tuple[StepText, ...]
+    people: tuple[str, ...]
+    coldest_c: float
+    hottest_c: float
+
+    def design(self, cover: str) -> CoverDesign:
+        """The design of that cover. Raises KeyError if it has none here."""
+        for design in self.designed:
+            if design.cover == cover:
+                return design
+        raise KeyError(cover)
+
+
+@dataclass(frozen=True, slots=True)
+class LoadLine:
+    """One line of a closure's load list."""
+
+    closure: str
+    what: str
+    sheet: str
+    quantity: int
+    spare: int | None
+    unit: str
+    for_covers: tuple[str, ...]
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """Everything that was found. figures: (id, figure) in id order; ids look like 'C04.level.front-left'."""
+
+    works: str
+    reference: str
+    town: str
+    rule_set: str
+    time_zone: str
+    demo: bool
+    truebed: str
+    closures: tuple[ClosurePlan, ...]
+    load: tuple[LoadLine, ...]
+    findings: tuple[Finding, ...]
+    figures: tuple[tuple[str, Figure], ...]
+    notes: tuple[str, ...]
+    input_sha256: str

@@ -1,0 +1,1 @@
+"""The closure as tasks and lags; solve, the hand way, and a check that shares nothing with solve."""

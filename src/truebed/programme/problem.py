@@ -1,0 +1,121 @@
+"""What is asked of a closure's programme: jobs of tasks and lags, people, tools, hours.
+
+All times are whole minutes after the road shuts.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+Edge = Literal["start", "end"]
+OPEN = "open"
+
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """One step of one cover: whole minutes, people and tools it holds while it runs."""
+
+    cover: str
+    step: str
+    name: str
+    minutes: int
+    people: int
+    tools: tuple[str, ...] = ()
+    skill: str = ""
+    noisy: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Lag:
+    """Between two edges of steps of one cover; to_step OPEN stands for the road's opening (least only).
+
+    least/greatest: whole minutes, least rounded up and greatest rounded down
+    """
+
+    from_step: str
+    from_edge: Edge
+    to_step: str
+    to_edge: Edge
+    least_min: int | None
+    greatest_min: int | None
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    """One cover that may be done: all of its tasks or none."""
+
+    cover: str
+    weight: int
+    tasks: tuple[Task, ...]
+    lags: tuple[Lag, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One closure.
+
+    window_min     from the road's shutting to the deadline
+    tm_set_min     no task starts before it; tm_clear_min: traffic management comes off after the last task, before
+                   the road opens
+    noise_ends_min noisy tasks end by it (from the road's shutting; may exceed window_min)
+    people         how many; skills: (skill, how many have it); tools: (kind, how many)
+    """
+
+    closure: str
+    window_min: int
+    tm_set_min: int
+    tm_clear_min: int
+    noise_ends_min: int
+    people: int
+    skills: tuple[tuple[str, int], ...]
+    tools: tuple[tuple[str, int], ...]
+    jobs: tuple[Job, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """One task at its time."""
+
+    cover: str
+    step: str
+    start_min: int
+    end_min: int
+
+
+@dataclass(frozen=True, slots=True)
+class Schedule:
+    """Which covers are done, when each task runs, and when the road can open (TM off, every ready clock run out)."""
+
+    done: tuple[str, ...]
+    placed: tuple[Placed, ...]
+    open_min: int
+
+    def of(self, cover: str) -> tuple[Placed, ...]:
+        """That cover's tasks in time order."""
+        return tuple(sorted((p for p in self.placed if p.cover == cover), key=lambda p: (p.start_min, p.end_min)))
+
+
+@dataclass(frozen=True, slots=True)
+class Solution:
+    """A schedule with its own quality: weight done and its bound, opening minute and its bound.
+
+    weight_proven/open_proven say whether the solver closed the gap; never call it best otherwise.
+    """
+
+    schedule: Schedule
+    weight: int
+    weight_bound: int
+    weight_proven: bool
+    open_bound_min: int
+    open_proven: bool
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """A cover not done in this closure, and why, with the shortfall where there is one."""
+
+    cover: str
+    reason: str
+    short_by_min: int | None

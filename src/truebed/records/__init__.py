@@ -1,0 +1,1 @@
+"""What was done: events and the append-only journal."""

@@ -1,0 +1,1 @@
+"""The world: files read, files written beside and renamed."""
