@@ -1,0 +1,248 @@
+"""The frame set true in its road: rim plane, corner levels, bed, and both level verdicts."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from truebed.chamber.plane import Plane, Point, Ring
+from truebed.errors import NotDesignedError
+from truebed.levels.road_terms import road_level_mm, road_levels_mm, term_table
+from truebed.levels.seat_program import mend, seat_frame
+from truebed.levels.seat_question import RoadSample, SeatMend, SeatQuestion, SeatSample, edge_points
+from truebed.levels.setting import BedPoint, FrameSetting, RimPoint, Verdict
+from truebed.levels.surface import RoadSurface
+from truebed.levels.tolerance import normal_share_within, probability_within, setting_covariance
+
+#: Rim samples no further apart than this, corners always.
+RIM_SPACING_MM = 50.0
+
+
+@dataclass(frozen=True, slots=True)
+class SettingQuestion:
+    """All that setting one frame needs.
+
+    rim        outline of the frame's top; corners: the four named points on it
+    adjacent   points of the road beside the frame over which the clause's mean is taken
+    seat       chamber top at the seating's points; chamber 'estimate' or 'measured'
+    band       low and high limit of departure with its source
+    """
+
+    road: RoadSurface
+    rim: Ring
+    corners: tuple[tuple[str, Point], ...]
+    adjacent: tuple[Point, ...]
+    seat: tuple[SeatSample, ...]
+    chamber_top: Plane
+    chamber: str
+    frame_depth_mm: float
+    bed_least_mm: float
+    bed_most_mm: float
+    band_low_mm: float
+    band_high_mm: float
+    band_source: str
+    half_along_mm: float
+    half_across_mm: float
+    setting_sd_mm: float
+
+
+def rim_samples(question: SettingQuestion) -> tuple[RoadSample, ...]:
+    """The road along the rim: named corners first, then points along the sides.
+
+    Valid       rim within the ring of readings
+    Source      algebra
+    Proved by   tests/levels/test_frame_setting.py
+    """
+    named = {point: name for name, point in question.corners}
+    points = tuple(point for _, point in question.corners) + tuple(
+        p for p in edge_points(question.rim, RIM_SPACING_MM) if p not in named
+    )
+    levels = road_levels_mm(question.road, np.array([p[0] for p in points]), np.array([p[1] for p in points]))
+    return tuple(
+        RoadSample(named.get(p, f"rim {i}"), p[0], p[1], float(z))
+        for i, (p, z) in enumerate(zip(points, levels, strict=True))
+    )
+
+
+def span_text(low_mm: float, high_mm: float) -> str:
+    """A span in whole mm that lies inside the exact one; with a decimal where no whole mm does.
+
+    Valid       low <= high
+    Source      house (wording)
+    Proved by   tests/levels/test_frame_setting.py
+    """
+    low, high = math.ceil(low_mm - 1e-6), math.floor(high_mm + 1e-6)
+    return f"{low} to {high}" if low <= high else f"{low_mm:.1f} to {high_mm:.1f}"
+
+
+def cannot_sit(found: SeatMend, greatest_mm: float | None, half_band_mm: float, bed: str) -> NotDesignedError:
+    """The refusal of a frame that cannot sit, with what would mend it.
+
+    Valid       the mend of the same question
+    Source      house (wording)
+    Proved by   tests/levels/test_frame_setting.py
+    """
+    out = (
+        f"With the bed held to {bed} the frame would be {greatest_mm - half_band_mm:.1f} mm out of tolerance."
+        if greatest_mm is not None
+        else f"No level or tilt of the frame keeps the bed within {bed}."
+    )
+    low, high = found.raise_least_mm, found.raise_most_mm
+    if low is None or high is None:
+        return NotDesignedError(
+            f"{out} The chamber top is tilted against the road: even raising does not help.",
+            f"Re-shape the chamber top: each side is {found.relax_mm:.0f} mm beyond what the bed can take up; "
+            "cut the high side and build up the low side, then measure again.",
+        )
+    if low > 0.0:
+        return NotDesignedError(
+            out, f"Raise the chamber top by {span_text(low, high)} mm all over (raising units or courses)."
+        )
+    return NotDesignedError(
+        out,
+        f"Take the chamber top down by {span_text(-high, -low)} mm all over (a course off, or cut), "
+        "or use a frame that much shallower.",
+    )
+
+
+def set_frame(question: SettingQuestion) -> FrameSetting:
+    """Where the rigid frame sits best, with both verdicts.
+
+    Drainage has a band below the road: the target is the middle of the band. A frame that the road's own shape holds
+    out of the rim tolerance is still set, at its best, and its rim verdict fails; one that only the bed's limits hold
+    out is refused with what would mend it.
+
+    Valid       Gaussian reading and setting errors
+    Source      [cheney] (from memory) for the fit; bands from the rule set
+    Raises      NotDesignedError where the bed's limits leave no place for the frame
+    Proved by   tests/levels/test_frame_setting.py, tests/oracles/test_chebyshev.py
+    """
+    set_down = -(question.band_low_mm + question.band_high_mm) / 2.0
+    half_band = (question.band_high_mm - question.band_low_mm) / 2.0
+    samples = rim_samples(question)
+    asked = SeatQuestion(
+        samples,
+        question.seat,
+        set_down,
+        half_band,
+        question.frame_depth_mm,
+        question.bed_least_mm,
+        question.bed_most_mm,
+    )
+    answer = seat_frame(asked)
+    bed_text = f"{question.bed_least_mm:g} to {question.bed_most_mm:g} mm"
+    if answer is None:
+        raise cannot_sit(mend(asked), None, half_band, bed_text)
+    if answer.greatest_mm > max(half_band, answer.free_mm + 1e-6):
+        raise cannot_sit(mend(asked), answer.greatest_mm, half_band, bed_text)
+    rim_points = tuple(
+        RimPoint(
+            s.name, s.x_mm, s.y_mm, answer.rim.at(s.x_mm, s.y_mm), s.road_mm, answer.rim.at(s.x_mm, s.y_mm) - s.road_mm
+        )
+        for s in samples
+    )
+    bed = bed_points(question, answer.rim)
+    worst = max(rim_points, key=lambda p: np.abs(p.departure_mm + set_down))
+    return FrameSetting(
+        rim=answer.rim,
+        chamber_top=question.chamber_top,
+        chamber=question.chamber,
+        set_down_mm=set_down,
+        greatest_departure_mm=answer.greatest_mm,
+        greatest_at=worst.name,
+        corners=rim_points[: len(question.corners)],
+        rim_points=rim_points,
+        bed=bed,
+        bed_least_mm=min(p.bed_mm for p in bed),
+        bed_most_mm=max(p.bed_mm for p in bed),
+        bed_limit_least_mm=question.bed_least_mm,
+        bed_limit_most_mm=question.bed_most_mm,
+        bed_governs=answer.greatest_mm > answer.free_mm + 1e-6,
+        clause=clause_verdict(question, answer.rim),
+        rim_verdict=rim_verdict(question, rim_points),
+    )
+
+
+def bed_points(question: SettingQuestion, rim: Plane) -> tuple[BedPoint, ...]:
+    """Underside, chamber top and bed at each seat sample.
+
+    Valid       the rim plane of the same question
+    Source      algebra
+    Proved by   tests/levels/test_frame_setting.py
+    """
+    points = []
+    for seat in question.seat:
+        under = rim.at(seat.x_mm, seat.y_mm) - question.frame_depth_mm
+        points.append(
+            BedPoint(seat.name, seat.x_mm, seat.y_mm, under, seat.chamber_top_mm, under - seat.chamber_top_mm)
+        )
+    return tuple(points)
+
+
+def rim_verdict(question: SettingQuestion, points: tuple[RimPoint, ...]) -> Verdict:
+    """The stricter verdict: every point of the rim within the band, with its probability.
+
+    value_mm is the departure nearest to (or furthest beyond) a limit.
+
+    Valid       Gaussian errors
+    Source      house: two level verdicts; band from the rule set
+    Proved by   tests/levels/test_frame_setting.py
+    """
+    x, y = np.array([p.x_mm for p in points]), np.array([p.y_mm for p in points])
+    departure = np.array([p.departure_mm for p in points])
+    over = np.maximum(departure - question.band_high_mm, question.band_low_mm - departure)
+    probability = probability_within(
+        departure,
+        term_table(question.road.model, x, y, question.road.ridge_mm),
+        np.array(question.road.covariance),
+        np.column_stack([np.ones_like(x), x, y]),
+        setting_covariance(question.half_along_mm, question.half_across_mm, question.setting_sd_mm),
+        question.band_low_mm,
+        question.band_high_mm,
+    )
+    worst = int(np.argmax(over))
+    return Verdict(
+        "rim",
+        float(departure[worst]),
+        question.band_low_mm,
+        question.band_high_mm,
+        bool(over[worst] <= 1e-6),
+        probability,
+        question.band_source,
+    )
+
+
+def clause_verdict(question: SettingQuestion, rim: Plane) -> Verdict:
+    """The clause's verdict: the frame's mean level against the mean of the adjacent road.
+
+    Valid       Gaussian errors; adjacent points within the readings' reach
+    Source      rule set (fixed feature against the mean level of the immediately adjacent surface)
+    Proved by   tests/levels/test_frame_setting.py
+    """
+    x, y = np.array([p[0] for p in question.adjacent]), np.array([p[1] for p in question.adjacent])
+    terms = np.mean(term_table(question.road.model, x, y, question.road.ridge_mm), axis=0)
+    road_mean = float(terms @ np.array(question.road.coefficients))
+    rim_mean = rim.at(0.0, 0.0)
+    sd = float(np.sqrt(terms @ np.array(question.road.covariance) @ terms + question.setting_sd_mm**2 / 4.0))
+    value = rim_mean - road_mean
+    return Verdict(
+        "clause",
+        value,
+        question.band_low_mm,
+        question.band_high_mm,
+        question.band_low_mm - 1e-6 <= value <= question.band_high_mm + 1e-6,
+        normal_share_within(value, sd, question.band_low_mm, question.band_high_mm),
+        question.band_source,
+    )
+
+
+def centre_level_mm(road: RoadSurface) -> float:
+    """The road at the frame's centre, as if there were no frame [mm].
+
+    Valid       readings surround the frame
+    Source      algebra
+    Proved by   tests/levels/test_frame_setting.py
+    """
+    return road_level_mm(road, 0.0, 0.0)

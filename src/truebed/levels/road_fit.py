@@ -1,0 +1,224 @@
+"""The road around one cover from its spot levels: model chosen, gross reading named, full covariance."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from truebed.errors import NotDesignedError
+from truebed.levels.booking import Spot
+from truebed.levels.least_squares import Fit, carries, critical_ratio, fit, without_gross
+from truebed.levels.road_terms import MODELS, term_table
+from truebed.levels.surface import GrossReading, Model, RoadPoint, RoadSurface
+
+Array = NDArray[np.float64]
+
+#: A model may be more complicated only if it foretells left-out readings better by this factor.
+WORTH_A_TERM_RATIO = 0.80
+#: Chance that good readings are refused as fitting no surface.
+REFUSE_SHARE = 0.001
+#: Widest gap between neighbouring readings seen from the frame's centre.
+WIDEST_GAP_DEG = 120.0
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """One model fitted: fit, removed readings, leave-one-out error [mm], misfit against the reading error."""
+
+    model: Model
+    ridge_mm: float
+    fit: Fit
+    removed: tuple[tuple[int, float, float], ...]
+    loo_mm: float
+    misfit_ratio: float
+
+
+def widest_gap_deg(x_mm: Array, y_mm: Array) -> float:
+    """The widest angle between neighbouring readings, seen from the frame's centre.
+
+    Valid       at least two points
+    Source      algebra
+    Proved by   tests/levels/test_road_fit.py
+    """
+    angles = np.sort(np.degrees(np.arctan2(y_mm, x_mm)))
+    return float(np.max(np.diff(np.append(angles, angles[0] + 360.0))))
+
+
+def best_ridge_mm(model: Model, x_mm: Array, y_mm: Array, level_mm: Array, sd_mm: float) -> float:
+    """Where the fold of a two-plane model lies: the place with the least sum of squares, to 5 mm; else 0.
+
+    Valid       fold parallel to the traffic or square to it
+    Source      algebra (scan)
+    Proved by   tests/levels/test_road_fit.py
+    """
+    if model not in ("two planes along", "two planes across"):
+        return 0.0
+    places = y_mm if model == "two planes along" else x_mm
+    inner = np.sort(np.unique(places))
+    if len(inner) < 4:
+        return 0.0
+    best_mm, least = 0.0, np.inf
+    everyone = np.ones(len(level_mm), dtype=bool)
+    for ridge in np.arange(np.ceil(inner[1] / 5) * 5, inner[-2], 5.0):
+        table = term_table(model, x_mm, y_mm, float(ridge))
+        if carries(table):
+            squares = float(np.sum(fit(table, level_mm, sd_mm, everyone).residual_mm ** 2))
+            if squares < least - 1e-9:
+                best_mm, least = float(ridge), squares
+    return best_mm
+
+
+def misfit_limit_ratio(freedom: int) -> float:
+    """Greatest believable root mean square residual over the reading error.
+
+    Valid       freedom >= 1
+    Source      algebra (chi-square law of a sum of squares with known error)
+    Proved by   tests/levels/test_road_fit.py
+    """
+    from scipy.special import chdtri
+
+    return float(np.sqrt(chdtri(freedom, REFUSE_SHARE) / freedom))
+
+
+def candidate(
+    model: Model, x_mm: Array, y_mm: Array, level_mm: Array, sd_mm: float, false_alarm_share: float
+) -> Candidate | None:
+    """One model fitted and scored, or None where the readings cannot carry it.
+
+    The score is the root mean square of leave-one-out residuals; a removed reading counts with the size it had to
+    pass to be removed, so that throwing readings away is never free.
+
+    Valid       one ring carries up to five terms with at least two readings to spare
+    Source      algebra (leave-one-out residual = r / (1 - h))
+    Proved by   tests/levels/test_road_fit.py
+    """
+    ridge_mm = best_ridge_mm(model, x_mm, y_mm, level_mm, sd_mm)
+    table = term_table(model, x_mm, y_mm, ridge_mm)
+    extra = 1 if model.startswith("two planes") else 0
+    freedom = len(level_mm) - table.shape[1] - extra
+    if freedom < 2 - extra or not carries(table):
+        return None
+    most_removed = 0 if extra else min(2, (len(level_mm) - table.shape[1] - 1) // 4)
+    fitted, removed = without_gross(table, level_mm, sd_mm, false_alarm_share, most_removed)
+    freedom -= len(removed)
+    used = fitted.used
+    left_out = fitted.residual_mm[used] / np.maximum(1.0 - fitted.leverage[used], 1e-6)
+    price = critical_ratio(len(level_mm), false_alarm_share) * sd_mm
+    total = float(np.sum(left_out**2) + len(removed) * price**2)
+    rms = float(np.sqrt(np.sum(fitted.residual_mm[used] ** 2) / freedom))
+    return Candidate(model, ridge_mm, fitted, removed, float(np.sqrt(total / len(level_mm))), rms / sd_mm)
+
+
+def chosen(candidates: tuple[Candidate, ...], count: int) -> Candidate | None:
+    """The simplest model that fits within the reading error and foretells about as well as any.
+
+    Valid       candidates in order from simple to complicated
+    Source      house rule (WORTH_A_TERM_RATIO); misfit by the chi-square law
+    Proved by   tests/levels/test_road_fit.py
+    """
+    fitting = [
+        c for c in candidates if c.misfit_ratio <= misfit_limit_ratio(count - len(c.removed) - len(c.fit.coefficients))
+    ]
+    best: Candidate | None = None
+    for one in fitting:
+        if best is None or one.loo_mm < WORTH_A_TERM_RATIO * best.loo_mm:
+            best = one
+    return best
+
+
+def likely_cause(spot: Spot, off_mm: float, sd_mm: float) -> str:
+    """What slip would give a reading that is off by so much.
+
+    Valid       a hint for the surveyor, not a verdict
+    Source      common practice, no source
+    Proved by   tests/levels/test_road_fit.py
+    """
+    room = 4.0 * sd_mm
+    size = np.abs(off_mm)
+    if np.abs(size - 100.0) <= room:
+        return "a decimetre misread on the staff (100 mm)"
+    if np.abs(size - 1000.0) <= room:
+        return "a metre misread on the staff (1000 mm)"
+    if np.abs(spot.level_mm) > room and np.abs(2.0 * spot.level_mm - off_mm) <= room:
+        return "the sign was left out or turned round"
+    if np.abs(size - 10.0) <= 1.5 * sd_mm:
+        return "a centimetre misread (10 mm)"
+    return "misread, or taken at another place"
+
+
+def refuse_too_few(spots: tuple[Spot, ...]) -> None:
+    """Refuse readings that cannot say what the road is.
+
+    Valid       road readings of one cover
+    Source      algebra (three readings make a plane with nothing to check it by)
+    Raises      NotDesignedError with the reason and the mend
+    Proved by   tests/levels/test_road_fit.py
+    """
+    if len(spots) < 6:
+        raise NotDesignedError(
+            f"Only {len(spots)} road readings: with fewer than 6 a wrong one cannot be found.",
+            "Read 10 to 12 points on a ring round the frame.",
+        )
+    gap = widest_gap_deg(np.array([s.x_mm for s in spots]), np.array([s.y_mm for s in spots]))
+    if gap > WIDEST_GAP_DEG:
+        raise NotDesignedError(
+            f"The road readings do not surround the frame: a gap of {gap:.0f} degrees has none (at most 120).",
+            "Read points on the open side too.",
+        )
+
+
+def fit_road(spots: tuple[Spot, ...], sd_mm: float, false_alarm_share: float) -> RoadSurface:
+    """The road's surface from road readings around one cover.
+
+    spots       those with where == 'road'
+    sd_mm       error of one reading, one standard deviation
+    Valid       6 readings or more that surround the frame; a single ring carries no full quadratic
+    Source      [huber-1964], [baarda-1968] (from memory); model by leave-one-out
+    Raises      NotDesignedError where readings are too few, do not surround, or fit no surface
+    Proved by   tests/levels/test_road_fit.py, tests/oracles/test_road_recovery.py
+    """
+    refuse_too_few(spots)
+    x_mm, y_mm = np.array([s.x_mm for s in spots]), np.array([s.y_mm for s in spots])
+    level_mm = np.array([s.level_mm for s in spots])
+    found = [candidate(m, x_mm, y_mm, level_mm, sd_mm, false_alarm_share) for m in MODELS]
+    candidates = tuple(c for c in found if c is not None)
+    best = chosen(candidates, len(spots))
+    if best is None:
+        closest = min(candidates, key=lambda c: c.misfit_ratio)
+        raise NotDesignedError(
+            f"The road readings fit no surface: the best ({closest.model}) leaves "
+            f"{closest.misfit_ratio * sd_mm:.1f} mm where the reading error is {sd_mm:g} mm.",
+            "Read the points again; if the road really is so uneven, add a second ring.",
+        )
+    return as_surface(best, spots, sd_mm, false_alarm_share)
+
+
+def as_surface(best: Candidate, spots: tuple[Spot, ...], sd_mm: float, false_alarm_share: float) -> RoadSurface:
+    """The chosen candidate as a RoadSurface with its points and gross readings.
+
+    Valid       a candidate fitted to these spots
+    Source      house (assembly)
+    Proved by   tests/levels/test_road_fit.py
+    """
+    limit = critical_ratio(len(spots), false_alarm_share)
+    gross = tuple(
+        GrossReading(spots[i].point, spots[i].row, off, statistic, limit, likely_cause(spots[i], off, sd_mm))
+        for i, off, statistic in best.removed
+    )
+    points = tuple(
+        RoadPoint(s.point, s.x_mm, s.y_mm, s.level_mm, float(r), bool(u), s.row)
+        for s, r, u in zip(spots, best.fit.residual_mm, best.fit.used, strict=True)
+    )
+    return RoadSurface(
+        model=best.model,
+        coefficients=tuple(float(c) for c in best.fit.coefficients),
+        covariance=tuple(tuple(float(v) for v in row) for row in best.fit.covariance),
+        ridge_mm=best.ridge_mm,
+        reading_sd_mm=sd_mm,
+        points=points,
+        gross=gross,
+        loo_mm=best.loo_mm,
+        misfit_ratio=best.misfit_ratio,
+    )

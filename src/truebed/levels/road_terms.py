@@ -1,0 +1,56 @@
+"""The candidate road surfaces as linear terms of x and y."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from truebed.levels.surface import Model, RoadSurface
+
+Array = NDArray[np.float64]
+
+#: Simplest first: of models that foretell equally well the simpler one is taken.
+MODELS: tuple[Model, ...] = ("plane", "plane and twist", "two planes along", "two planes across", "five terms")
+
+
+def term_table(model: Model, x_mm: Array, y_mm: Array, ridge_mm: float) -> Array:
+    """The model's terms at points, one row a point.
+
+    plane 1, x, y; plane and twist + xy; five terms + xy, x^2 - y^2 (harmonic: a single ring carries it);
+    two planes along: fold line along the traffic at y = ridge_mm, + |y - ridge|; across: at x = ridge_mm.
+
+    Valid       any points
+    Source      algebra
+    Proved by   tests/levels/test_road_fit.py
+    """
+    columns = [np.ones_like(x_mm), x_mm, y_mm]
+    if model == "plane and twist":
+        columns.append(x_mm * y_mm)
+    elif model == "five terms":
+        columns += [x_mm * y_mm, x_mm**2 - y_mm**2]
+    elif model == "two planes along":
+        columns.append(np.abs(y_mm - ridge_mm))
+    elif model == "two planes across":
+        columns.append(np.abs(x_mm - ridge_mm))
+    return np.column_stack(columns)
+
+
+def road_levels_mm(road: RoadSurface, x_mm: Array, y_mm: Array) -> Array:
+    """The fitted road at points [mm].
+
+    Valid       within the ring of readings; beyond it the surface is extrapolated
+    Source      algebra
+    Proved by   tests/levels/test_road_fit.py
+    """
+    levels: Array = term_table(road.model, x_mm, y_mm, road.ridge_mm) @ np.array(road.coefficients)
+    return levels
+
+
+def road_level_mm(road: RoadSurface, x_mm: float, y_mm: float) -> float:
+    """The fitted road at one point [mm].
+
+    Valid       within the ring of readings
+    Source      algebra
+    Proved by   tests/levels/test_road_fit.py
+    """
+    return float(road_levels_mm(road, np.array([x_mm]), np.array([y_mm]))[0])

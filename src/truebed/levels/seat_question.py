@@ -1,0 +1,77 @@
+"""What the frame setting is asked: the road's samples, the seating's points, the limits."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from truebed.chamber.plane import Plane, Point
+
+
+@dataclass(frozen=True, slots=True)
+class RoadSample:
+    """The road beside a point of the rim."""
+
+    name: str
+    x_mm: float
+    y_mm: float
+    road_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class SeatSample:
+    """The chamber top at a point of the seating."""
+
+    name: str
+    x_mm: float
+    y_mm: float
+    chamber_top_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class SeatQuestion:
+    """Set a rigid rim: stay near road - set_down at every rim sample, bed within limits at every seat sample."""
+
+    rim: tuple[RoadSample, ...]
+    seat: tuple[SeatSample, ...]
+    set_down_mm: float
+    half_band_mm: float
+    frame_depth_mm: float
+    bed_least_mm: float
+    bed_most_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class SeatAnswer:
+    """The best rim plane and its greatest departure from the target [mm]; free_mm: the same without bed limits."""
+
+    rim: Plane
+    greatest_mm: float
+    free_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class SeatMend:
+    """What would let the frame sit inside the tolerance with the bed inside its limits.
+
+    raise_least_mm/raise_most_mm  raise the chamber top (negative: take it down) by any amount between these, all over
+    relax_mm       where no even raising helps: by how much the bed must go beyond its limits each way
+    """
+
+    raise_least_mm: float | None
+    raise_most_mm: float | None
+    relax_mm: float
+
+
+def edge_points(ring: tuple[Point, ...], spacing_mm: float) -> tuple[Point, ...]:
+    """A ring's corners and points along its sides no further apart than spacing.
+
+    Valid       a simple ring
+    Source      algebra
+    Proved by   tests/levels/test_frame_setting.py
+    """
+    points: list[Point] = []
+    for (ax, ay), (bx, by) in zip(ring, ring[1:] + ring[:1], strict=True):
+        length_mm = ((bx - ax) ** 2 + (by - ay) ** 2) ** 0.5
+        count = max(1, int(-(-length_mm // spacing_mm)))
+        points += [(ax + (bx - ax) * i / count, ay + (by - ay) * i / count) for i in range(count)]
+    return tuple(points)
