@@ -61,6 +61,8 @@ class Problem:
                    the road opens
     noise_ends_min noisy tasks end by it (from the road's shutting; may exceed window_min)
     people         how many; skills: (skill, how many have it); tools: (kind, how many)
+    crew_skills    the skills of each person in turn, where known: then two steps that want two skills which only one
+                   person has are never put side by side; () leaves that to crew.assign_people
     """
 
     closure: str
@@ -72,6 +74,7 @@ class Problem:
     skills: tuple[tuple[str, int], ...]
     tools: tuple[tuple[str, int], ...]
     jobs: tuple[Job, ...]
+    crew_skills: tuple[tuple[str, ...], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,6 +105,8 @@ class Solution:
     """A schedule with its own quality: weight done and its bound, opening minute and its bound.
 
     weight_proven/open_proven say whether the solver closed the gap; never call it best otherwise.
+    open_proven    of that weight, no earlier opening exists (with weight_proven False: of the weight that was found)
+    guard_hit      the wall-clock guard ended a search: this schedule holds, but another run may find another one
     """
 
     schedule: Schedule
@@ -110,6 +115,7 @@ class Solution:
     weight_proven: bool
     open_bound_min: int
     open_proven: bool
+    guard_hit: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,116 @@
+"""What rules a cover out before any hour is looked at: means the crew has not, lags that contradict each other."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from truebed.programme.means import capacities
+from truebed.programme.network import Arc, Net, contradiction, net_of
+from truebed.programme.problem import OPEN, Job, LeftOut, Problem
+
+
+@dataclass(frozen=True, slots=True)
+class Sorted:
+    """The jobs that can be done at all (with their nets) and those that never can (with the reason)."""
+
+    nets: tuple[Net, ...]
+    never: tuple[LeftOut, ...]
+
+
+def sort_jobs(problem: Problem) -> Sorted:
+    """Which jobs could be done at all by this crew, and why not the others.
+
+    A job whose net does not fit between the hours is not among the nets either, but has no reason here: left_out
+    finds how many minutes it lacks.
+
+    Valid       any problem, also without jobs
+    Source      algebra
+    Proved by   tests/programme/test_possible.py
+    """
+    nets: list[Net] = []
+    never: list[LeftOut] = []
+    seen: set[str] = set()
+    for job in problem.jobs:
+        reason = LeftOut(job.cover, "it is listed twice", None) if job.cover in seen else why_never(problem, job)
+        seen.add(job.cover)
+        if reason is not None:
+            never.append(reason)
+            continue
+        net = net_of(problem, job)
+        if all(head <= latest for head, latest in zip(net.heads, net.latest, strict=True)):
+            nets.append(net)
+    return Sorted(tuple(nets), tuple(never))
+
+
+def why_never(problem: Problem, job: Job) -> LeftOut | None:
+    """Why this crew can never do the job, or None: data that do not hold together, means, lags.
+
+    Source      house (the order in which reasons are tried); algebra
+    Proved by   tests/programme/test_possible.py
+    """
+    reason = _fault_of_data(job) or _means_lacking(problem, job)
+    if reason:
+        return LeftOut(job.cover, reason, None)
+    found = contradiction(job)
+    if found is None:
+        return None
+    over_min, ring = found
+    return LeftOut(job.cover, _contradiction_words(job, ring), over_min)
+
+
+def _fault_of_data(job: Job) -> str:
+    steps = [task.step for task in job.tasks]
+    if not steps:
+        return "it has no steps"
+    if len(set(steps)) != len(steps):
+        return "one of its steps is listed twice"
+    if job.weight < 1:
+        return "it weighs nothing, so nothing speaks for doing it"
+    for lag in job.lags:
+        if lag.from_step not in steps or lag.to_step not in (*steps, OPEN):
+            return f"a lag joins steps it does not have: {lag.from_step} to {lag.to_step} ({lag.why})"
+        if lag.to_step == OPEN and lag.greatest_min is not None:
+            return f"only a least lag may lead to the opening: {lag.from_step} ({lag.why})"
+    return ""
+
+
+def _means_lacking(problem: Problem, job: Job) -> str:
+    means = capacities(problem)
+    for task in job.tasks:
+        for kind in task.tools:
+            have, need = means.get(("tool", kind), 0), task.tools.count(kind)
+            if have < need:
+                return (
+                    f"no {kind} among the tools" if have == 0 else f"'{task.name}' needs {need} {kind}, there is {have}"
+                )
+        if task.skill and means.get(("skill", task.skill), 0) < 1:
+            return f"nobody in the crew has the skill '{task.skill}'"
+        if task.people > problem.people:
+            return f"'{task.name}' needs {task.people} people, the crew is {problem.people}"
+    return ""
+
+
+def _contradiction_words(job: Job, ring: tuple[Arc, ...]) -> str:
+    names = {task.step: task.name for task in job.tasks}
+    parts: list[str] = []
+    for arc in ring:
+        lag = arc.lag
+        bound = f"at most {lag.greatest_min}" if arc.greatest else f"at least {lag.least_min}"
+        span = f"{lag.from_edge} of '{names[lag.from_step]}' to {lag.to_edge} of '{names[lag.to_step]}'"
+        parts.append(f"{bound} min from {span} ({lag.why})")
+    # Steps that the ring crosses from edge to edge add their own length; without it two clocks seem to agree.
+    inside = _lengths_crossed(job, ring)
+    tail = f"; with {inside}" if inside else ""
+    return "least lag exceeds greatest lag: " + "; ".join(parts) + tail
+
+
+def _lengths_crossed(job: Job, ring: tuple[Arc, ...]) -> str:
+    minutes = {task.step: (task.name, task.minutes) for task in job.tasks}
+    crossed: list[str] = []
+    for before, after in zip(ring, (*ring[1:], ring[0]), strict=True):
+        into = before.lag.from_edge if before.greatest else before.lag.to_edge
+        out = after.lag.to_edge if after.greatest else after.lag.from_edge
+        if into != out:
+            name, length = minutes[job.tasks[before.to].step]
+            crossed.append(f"'{name}' taking {length} min")
+    return ", ".join(crossed)
