@@ -36,21 +36,41 @@ class RuleValue:
 
 
 @dataclass(frozen=True, slots=True)
+class OwnSource:
+    """A document that only the user's own rule set names."""
+
+    key: str
+    document: str
+    edition: str
+
+
+@dataclass(frozen=True, slots=True)
 class RuleSet:
     """All values of one set after inheritance. Several values may share a name and differ in `applies`."""
 
     key: str
     name: str
     values: tuple[RuleValue, ...]
+    own_sources: tuple[OwnSource, ...] = ()
 
     def find(self, name: str, *words: str) -> RuleValue | None:
         """The value of that name whose `applies` are all among `words`; the most particular one wins.
 
+        Raises      NotDeterminedError where two equally particular values disagree: neither is picked for the user
         Source      house (look-up, no figure of its own)
         Proved by   tests/test_rules.py
         """
         fitting = [v for v in self.values if v.name == name and set(v.applies) <= set(words)]
-        return max(fitting, key=lambda v: len(v.applies)) if fitting else None
+        if not fitting:
+            return None
+        most = max(len(v.applies) for v in fitting)
+        best = [v for v in fitting if len(v.applies) == most]
+        if any(v.value != best[0].value for v in best):
+            both = " and ".join(f"{v.value} for {', '.join(v.applies)}" for v in best)
+            raise NotDeterminedError(
+                f"rule set '{self.key}' gives '{name}' twice for {', '.join(words)}: {both}; say which holds for both"
+            )
+        return best[0]
 
     def number(self, name: str, *words: str) -> float:
         """The number of that name.

@@ -64,6 +64,7 @@ class Sheet:
     strength     strength points, at least one cure point; a sealant or resin may give `ready` instead
     ready        time until traffic or the next layer at temperatures, where the sheet gives times, not strengths
     traffic_strength_n_per_mm2  the strength at which the sheet lets traffic on; None if it does not say
+    *_place      where on the sheet the kit, the limits and the traffic strength stand
     """
 
     key: str
@@ -80,3 +81,6 @@ class Sheet:
     hazards: tuple[str, ...]
     file: str = ""
     hold_back_l: float = 0.0
+    kit_place: str = ""
+    limits_place: str = ""
+    traffic_place: str = ""
