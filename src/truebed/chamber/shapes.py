@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from shapely.geometry import Polygon
+from shapely.geometry.base import BaseGeometry
 
 from truebed.chamber.plane import Point, Ring
 
@@ -93,3 +94,16 @@ def ring_of(shape: Polygon) -> Ring:
     oriented = points if Polygon(points).exterior.is_ccw else points[::-1]
     start = oriented.index(min(oriented))
     return tuple(oriented[start:] + oriented[:start])
+
+
+def hull_ring(region: BaseGeometry) -> Ring:
+    """The convex hull of a region, as a ring.
+
+    Valid       a region with an area
+    Source      algebra
+    Proved by   tests/chamber/test_shapes.py
+    """
+    hull = region.convex_hull
+    if not isinstance(hull, Polygon):
+        raise ValueError("a region without an area has no outline")
+    return ring_of(hull)

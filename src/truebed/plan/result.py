@@ -94,7 +94,7 @@ class HandWay:
 
 @dataclass(frozen=True, slots=True)
 class StepText:
-    """What the crew reads for one step: its name, people, tools, hold point."""
+    """What the crew reads for one step: its name, people, tools, hold point; pour: the pour it mixes or places."""
 
     step: str
     name: str
@@ -102,6 +102,7 @@ class StepText:
     tools: tuple[str, ...]
     noisy: bool
     hold: str
+    pour: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,8 +123,8 @@ class ClosurePlan:
     left_out: tuple[LeftOut, ...]
     steps: tuple[StepText, ...]
     people: tuple[str, ...]
-    coldest_c: float
-    hottest_c: float
+    coldest_c: float | None
+    hottest_c: float | None
 
     def design(self, cover: str) -> CoverDesign:
         """The design of that cover. Raises KeyError if it has none here."""

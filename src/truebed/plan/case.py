@@ -1,0 +1,44 @@
+"""Everything that designing one cover needs, as one value."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from truebed.curing.night_temps import NightTemps
+from truebed.given.cover import Cover
+from truebed.given.reading import Reading
+from truebed.plan.chamber_top import MeasuredTop
+from truebed.rules.ruleset import RuleSet
+from truebed.sheets.method import Method
+from truebed.sheets.sheet import Sheet
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """One cover with its readings, method, sheets, rules, night and tools.
+
+    mixer_l / blade_mm   the largest mixer and the saw's blade among the tools, None where there is none
+    measured             the chamber top from the record, None before the hold point
+    """
+
+    cover: Cover
+    readings: tuple[Reading, ...]
+    method: Method
+    sheets: dict[str, Sheet]
+    rules: RuleSet
+    temps: NightTemps
+    mixer_l: float | None
+    blade_mm: float | None
+    measured: MeasuredTop | None
+    wanted_probability: float
+
+    def words(self) -> tuple[str, ...]:
+        """The words that a rule may apply to: kind, place and load class of the cover."""
+        return (self.cover.kind, self.cover.place, self.cover.load_class)
+
+    def sheet_for(self, role: str) -> Sheet | None:
+        """The sheet that plays a role, None where the method omits it."""
+        for one in self.method.roles:
+            if one.role == role:
+                return self.sheets[one.sheet]
+        return None

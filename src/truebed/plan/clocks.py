@@ -1,0 +1,102 @@
+"""The clocks of one cover: every wait and life that its method names, read off the sheets at the night's hours."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from truebed.curing.clocks import ClockReading
+from truebed.curing.night_temps import NightTemps
+from truebed.curing.read_clock import read_clock
+from truebed.errors import NotDeterminedError
+from truebed.rules.ruleset import RuleSet
+from truebed.sheets.method import Clock, Link, Method
+from truebed.sheets.sheet import Sheet
+from truebed.why import Why
+
+
+@dataclass(frozen=True, slots=True)
+class KnownClock:
+    """A clock of the method with its reading; wait: it is waited out (coldest), else it runs out (hottest)."""
+
+    clock: Clock
+    wait: bool
+    reading: ClockReading
+    why: Why
+
+
+def sheet_of(method: Method, pour: str, sheets: dict[str, Sheet]) -> Sheet:
+    """The sheet of a pour.
+
+    Valid       a pour of the method
+    Source      house (look-up)
+    Raises      KeyError for a pour the method does not have
+    Proved by   tests/plan/test_clocks.py
+    """
+    for role in method.roles:
+        if role.pour == pour:
+            return sheets[role.sheet]
+    raise KeyError(pour)
+
+
+def asked_clocks(links: tuple[Link, ...]) -> tuple[tuple[Clock, bool], ...]:
+    """Each different clock once, with whether it is a wait.
+
+    Valid       links of one method
+    Source      house (look-up)
+    Proved by   tests/plan/test_clocks.py
+    """
+    asked: dict[tuple[Clock, bool], None] = {}
+    for link in links:
+        if link.least_clock is not None:
+            asked[(link.least_clock, True)] = None
+        if link.greatest_clock is not None:
+            asked[(link.greatest_clock, False)] = None
+    return tuple(asked)
+
+
+def read_clocks(
+    method: Method,
+    sheets: dict[str, Sheet],
+    targets: dict[str, float | None],
+    temps: NightTemps,
+    rules: RuleSet,
+) -> tuple[KnownClock, ...]:
+    """Every clock of the method at the night's temperatures.
+
+    targets     opening strength of each pour [N/mm2], None where it is not determined
+    Valid       within each sheet's own temperatures and strengths
+    Source      the sheets' own points; bands from the rule set
+    Raises      NotDeterminedError where a sheet cannot answer
+    Proved by   tests/plan/test_clocks.py
+    """
+    temp_band = rules.number("cure_temp_band_c")
+    time_band = rules.number("sheet_time_band_share")
+    known = []
+    for clock, wait in asked_clocks(method.links):
+        sheet = sheet_of(method, clock.pour, sheets)
+        target = None
+        if clock.kind == "strength":
+            target = clock.strength_n_per_mm2 if clock.strength_n_per_mm2 is not None else targets[clock.pour]
+            if target is None:
+                raise NotDeterminedError(
+                    f"the strength at which {sheet.name} may open is not determined: "
+                    "neither the rule set nor the sheet says"
+                )
+        which = "wait" if wait else "life"
+        reading, why = read_clock(sheet, clock.pour, clock.kind, target, temps, temp_band, time_band, which)
+        known.append(KnownClock(clock, wait, reading, why))
+    return tuple(known)
+
+
+def minutes_of(known: tuple[KnownClock, ...], clock: Clock, *, wait: bool) -> float:
+    """The minutes of one clock.
+
+    Valid       a clock that was read
+    Source      house (look-up)
+    Raises      KeyError for a clock that was not read
+    Proved by   tests/plan/test_clocks.py
+    """
+    for one in known:
+        if one.clock == clock and one.wait == wait:
+            return one.reading.minutes_min
+    raise KeyError(clock)

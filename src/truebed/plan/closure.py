@@ -1,0 +1,236 @@
+"""One closure: its covers designed, programmed, compared with the hand way, checked."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from truebed.curing.night_temps import NightTemps, night_temps
+from truebed.errors import NotDesignedError, NotDeterminedError
+from truebed.findings import Finding, Severity
+from truebed.given.cover import Cover
+from truebed.given.night import Closure
+from truebed.given.works import Works
+from truebed.plan.case import Case
+from truebed.plan.chamber_top import MeasuredTop
+from truebed.plan.changed import what_changed
+from truebed.plan.closure_findings import closure_findings
+from truebed.plan.closure_figures import closure_figures
+from truebed.plan.design import Designed, design_cover
+from truebed.plan.result import ClosurePlan, HandWay, NotDesigned, StepText
+from truebed.programme.check import check_schedule
+from truebed.programme.hand_way import hand_way
+from truebed.programme.left_out import left_out
+from truebed.programme.problem import Problem
+from truebed.programme.solve import solve
+from truebed.rules.ruleset import RuleSet
+from truebed.sheets.method import Method
+from truebed.sheets.sheet import Sheet
+from truebed.why import Figure
+
+Progress = Callable[[str], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Shelf:
+    """The sheets, methods and rule set that the works names."""
+
+    sheets: dict[str, Sheet]
+    methods: dict[str, Method]
+    rules: RuleSet
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedClosure:
+    """A closure's plan with its findings and figures."""
+
+    plan: ClosurePlan
+    findings: tuple[Finding, ...]
+    figures: tuple[tuple[str, Figure], ...]
+
+
+def minutes_between(start: datetime, end: datetime) -> int:
+    """Whole minutes from start to end, rounded down.
+
+    Valid       both with an offset
+    Source      algebra
+    Proved by   tests/plan/test_closure.py
+    """
+    return int((end - start).total_seconds() // 60)
+
+
+def case_of(works: Works, shelf: Shelf, cover: Cover, temps: NightTemps, measured: MeasuredTop | None) -> Case:
+    """The case of one cover.
+
+    Valid       a cover whose method is on the shelf
+    Source      house (assembly)
+    Raises      NotDesignedError where the method is not on the shelf
+    Proved by   tests/plan/test_closure.py
+    """
+    method = shelf.methods.get(cover.method)
+    if method is None:
+        raise NotDesignedError(
+            f"There is no method '{cover.method}'.", f"Add methods/{cover.method}.toml or name another method."
+        )
+    mixers = [t.capacity_l for t in works.tools if t.kind == "mixer" and t.capacity_l is not None]
+    blades = [t.blade_mm for t in works.tools if t.kind == "saw" and t.blade_mm is not None]
+    return Case(
+        cover=cover,
+        readings=tuple(r for r in works.readings if r.cover == cover.cover),
+        method=method,
+        sheets=shelf.sheets,
+        rules=shelf.rules,
+        temps=temps,
+        mixer_l=max(mixers) if mixers else None,
+        blade_mm=max(blades) if blades else None,
+        measured=measured,
+        wanted_probability=works.heading.wanted_probability,
+    )
+
+
+def design_one(case: Case) -> Designed:
+    """One cover designed; where its chamber top was measured, also what that changed.
+
+    Valid       a case
+    Source      house: the same pure function on the estimate and on the measurement
+    Raises      NotDesignedError with reason and mend
+    Proved by   tests/plan/test_closure.py
+    """
+    if case.measured is None:
+        return design_cover(case)
+    try:
+        before: Designed | None = design_cover(replace(case, measured=None))
+    except NotDesignedError:
+        before = None
+    after = design_cover(case)
+    sentences = what_changed(before, after)
+    finding = Finding(
+        "RC-001",
+        Severity.STATED,
+        case.cover.cover,
+        f"chamber top measured by {case.measured.author} at {case.measured.at}, used in place of the estimate: "
+        + "; ".join(sentences),
+        source=f"journal event {case.measured.event}",
+    )
+    return replace(after, design=replace(after.design, changed=sentences), findings=(*after.findings, finding))
+
+
+def design_all(
+    works: Works, shelf: Shelf, closure: Closure, measured: dict[str, MeasuredTop], tell: Progress
+) -> tuple[tuple[Designed, ...], tuple[NotDesigned, ...], NightTemps | None]:
+    """Every cover of a closure, designed or not designed with the reason; one that fails never stops the others.
+
+    Valid       a checked works
+    Source      house
+    Proved by   tests/plan/test_closure.py
+    """
+    covers = [c for c in works.covers if c.street in closure.streets]
+    try:
+        temps = night_temps(closure, works.weather)
+    except NotDeterminedError as unknown:
+        reason, mend = f"No temperatures for the night: {unknown}", "Add the missing hours to weather.csv."
+        return (), tuple(NotDesigned(c.cover, c.street, c.kind, reason, mend) for c in covers), None
+    done: list[Designed] = []
+    failed: list[NotDesigned] = []
+    for cover in covers:
+        tell(f"{closure.closure}: designing {cover.cover}")
+        try:
+            done.append(design_one(case_of(works, shelf, cover, temps, measured.get(cover.cover))))
+        except NotDesignedError as refused:
+            failed.append(NotDesigned(cover.cover, cover.street, cover.kind, refused.reason, refused.mend))
+    return tuple(done), tuple(failed), temps
+
+
+def crew_of(works: Works, closure: Closure) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """The people of a closure with their skills.
+
+    Valid       a checked works
+    Source      people.csv
+    Proved by   tests/plan/test_closure.py
+    """
+    return tuple((p.person, p.skills) for p in works.people if not p.closures or closure.closure in p.closures)
+
+
+def problem_of(works: Works, closure: Closure, designed: tuple[Designed, ...]) -> Problem:
+    """The closure's programme as a problem.
+
+    Valid       a checked works
+    Source      house (assembly)
+    Proved by   tests/plan/test_closure.py
+    """
+    crew = crew_of(works, closure)
+    skills: dict[str, int] = {}
+    for _, has in crew:
+        for skill in has:
+            skills[skill] = skills.get(skill, 0) + 1
+    tools: dict[str, int] = {}
+    for tool in works.tools:
+        tools[tool.kind] = tools.get(tool.kind, 0) + tool.count
+    return Problem(
+        closure=closure.closure,
+        window_min=minutes_between(closure.road_shut_from, closure.road_open_by),
+        tm_set_min=closure.tm_set_min,
+        tm_clear_min=closure.tm_clear_min,
+        noise_ends_min=minutes_between(closure.road_shut_from, closure.noisy_work_ends),
+        people=len(crew),
+        skills=tuple(sorted(skills.items())),
+        tools=tuple(sorted(tools.items())),
+        jobs=tuple(d.job for d in designed),
+    )
+
+
+def step_texts(designed: tuple[Designed, ...], shelf: Shelf) -> tuple[StepText, ...]:
+    """What the crew reads for each step of the methods used.
+
+    Valid       designed covers of one closure
+    Source      the methods
+    Proved by   tests/plan/test_closure.py
+    """
+    texts: dict[str, StepText] = {}
+    for one in designed:
+        for step in shelf.methods[one.design.method].steps:
+            texts.setdefault(step.key, StepText(step.key, step.name, step.people, step.tools, step.noisy, step.hold))
+    return tuple(texts.values())
+
+
+def plan_closure(
+    works: Works, shelf: Shelf, closure: Closure, measured: dict[str, MeasuredTop], tell: Progress
+) -> PlannedClosure:
+    """One closure planned: covers designed, programmed, compared, checked.
+
+    Valid       a checked works
+    Source      see the rooms below
+    Proved by   tests/plan/test_closure.py, tests/whole_job/test_demo_plan.py
+    """
+    designed, failed, temps = design_all(works, shelf, closure, measured, tell)
+    problem = problem_of(works, closure, designed)
+    tell(f"{closure.closure}: programming {len(problem.jobs)} covers")
+    solution = solve(problem)
+    hand_schedule, _ = hand_way(problem)
+    plan = ClosurePlan(
+        closure=closure.closure,
+        streets=closure.streets,
+        kind=closure.kind,
+        shut=closure.road_shut_from,
+        open_by=closure.road_open_by,
+        noisy_work_ends=closure.noisy_work_ends,
+        designed=tuple(d.design for d in designed),
+        not_designed=failed,
+        problem=problem,
+        solution=solution,
+        hand=HandWay(hand_schedule.done, hand_schedule.open_min, hand_schedule),
+        left_out=left_out(problem, solution),
+        steps=step_texts(designed, shelf),
+        people=tuple(name for name, _ in crew_of(works, closure)),
+        coldest_c=temps.coldest_c if temps is not None else None,
+        hottest_c=temps.hottest_c if temps is not None else None,
+    )
+    verdicts = check_schedule(problem, solution.schedule)
+    findings = (
+        *(f for d in designed for f in d.findings),
+        *verdicts,
+        *closure_findings(works, plan, crew_of(works, closure), shelf.rules),
+    )
+    figures = (*(f for d in designed for f in d.figures), *closure_figures(plan, temps))
+    return PlannedClosure(plan, findings, figures)

@@ -1,0 +1,179 @@
+"""The figures of one cover with their whys, made from the same values that the design holds."""
+
+from __future__ import annotations
+
+from truebed.given.cover import Cover
+from truebed.mixing.kits import PourKits, RoleVolume
+from truebed.plan.case import Case
+from truebed.plan.clocks import KnownClock
+from truebed.plan.ground import Ground
+from truebed.plan.level_figures import Named, level_figures
+from truebed.plan.result import CoverDesign
+from truebed.why import Figure, Why
+
+
+def cut_figures(cover: Cover, design: CoverDesign) -> Named:
+    """The cut-out's figures.
+
+    Valid       a design of the same cover
+    Source      algebra
+    Proved by   tests/plan/test_cover_figures.py
+    """
+    cut, row = design.cut, f"covers.csv row {cover.row}"
+    margin = Why("margin beyond the flange", cut.margin_mm, "mm", cut.governed_by, row, (), cut.governed_by)
+    found: Named = []
+    for label, value, flange in (
+        ("along", cut.along_mm, cover.flange.along_mm),
+        ("across", cut.across_mm, cover.flange.across_mm),
+    ):
+        why = Why(
+            f"cut-out {label}", value, "mm", "flange + 2 x margin", "algebra",
+            (Why(f"flange {label}", flange, "mm", "as surveyed", row), margin),
+        )  # fmt: skip
+        found.append((f"{cover.cover}.cut.{label}", Figure(value, "mm", why)))
+    length = Why("length to saw", cut.saw_length_m, "m", "perimeter of the cut-out, less a side at the kerb", "algebra")
+    found.append((f"{cover.cover}.cut.saw-length", Figure(cut.saw_length_m, "m", length)))
+    depth = Why("depth of the dig at the centre", cut.dig_depth_mm, "mm", "road - floor of the cut-out", "algebra")
+    found.append((f"{cover.cover}.cut.dig-depth", Figure(cut.dig_depth_mm, "mm", depth)))
+    if cut.run_on_mm is not None and cut.blade_mm is not None:
+        why = Why(
+            "blade run-on past a corner at the surface", cut.run_on_mm, "mm", "sqrt(D d - d^2)", "algebra",
+            (
+                Why("blade diameter D", cut.blade_mm, "mm", "as given", "tools.csv"),
+                Why("saw depth d", cut.depth_mm, "mm", "bound layer", row),
+            ),
+        )  # fmt: skip
+        found.append((f"{cover.cover}.cut.run-on", Figure(cut.run_on_mm, "mm", why)))
+    return found
+
+
+def volume_why(case: Case, volume: RoleVolume) -> Why:
+    """Why a role takes so many litres.
+
+    Valid       a volume of the same case
+    Source      algebra
+    Proved by   tests/plan/test_cover_figures.py
+    """
+    return Why(
+        f"{volume.role.replace('_', ' ')}, net",
+        volume.volume_l,
+        "l",
+        f"solid between planes over the role's outline; thickness {volume.least_mm:.1f} to {volume.most_mm:.1f} mm",
+        "algebra, exact for planes",
+        (
+            Why("frame depth", case.cover.frame_depth_mm, "mm", "as surveyed", f"covers.csv row {case.cover.row}"),
+            Why("surface depth", case.method.layers.surface_depth_mm, "mm", "method", case.method.file),
+        ),
+    )
+
+
+def quantity_figures(case: Case, design: CoverDesign) -> Named:
+    """Litres by role and kits by pour.
+
+    Valid       a design of the same case
+    Source      algebra; the sheets' yields
+    Proved by   tests/plan/test_cover_figures.py
+    """
+    name = case.cover.cover
+    whys = {v.role: volume_why(case, v) for v in design.volumes}
+    found: Named = [
+        (f"{name}.volume.{v.role}", Figure(v.volume_l, "l", whys[v.role], v.plus_minus_l)) for v in design.volumes
+    ]
+    for kits in design.kits:
+        found += kit_figures(case, kits, tuple(whys[v.role] for v in design.volumes if v.pour == kits.pour))
+    return found
+
+
+def kit_figures(case: Case, kits: PourKits, volumes: tuple[Why, ...]) -> Named:
+    """Kits of one pour and its spare.
+
+    Valid       a pour of the same case
+    Source      the sheet's yield; the method's allowance
+    Proved by   tests/plan/test_cover_figures.py
+    """
+    sheet = case.sheets[kits.sheet]
+    share = case.method.layers.allowance_share
+    needed = Why("litres with allowance", kits.needed_l, "l", f"net x (1 + {share:g})", case.method.file, volumes)
+    why = Why(
+        f"kits of {sheet.name}",
+        float(kits.kits),
+        "kits",
+        "litres with allowance / yield, up to whole kits (never split)",
+        "common practice, no source",
+        (needed, Why("yield of one kit", sheet.kit.yield_l, "l", "sheet", f"{sheet.file}: kit")),
+    )
+    found: Named = [(f"{case.cover.cover}.kits.{kits.pour}", Figure(float(kits.kits), "kits", why))]
+    if kits.spare_kits is not None:
+        spare = Why(
+            f"spare kits of {sheet.name}",
+            float(kits.spare_kits),
+            "kits",
+            f"kits for the upper end of the 90 % range (+{kits.plus_minus_l:.1f} l) less the kits needed",
+            "algebra; chamber_top_sd_mm of the rule set",
+            (why,),
+        )
+        found.append((f"{case.cover.cover}.spare.{kits.pour}", Figure(float(kits.spare_kits), "kits", spare)))
+    return found
+
+
+def clock_figures(case: Case, known: tuple[KnownClock, ...]) -> Named:
+    """Each clock with the half-width of its range.
+
+    Valid       clocks of the same case
+    Source      the sheets' own points
+    Proved by   tests/plan/test_cover_figures.py
+    """
+    found: Named = []
+    for one in known:
+        reading = one.reading
+        strength = "" if reading.target_n_per_mm2 is None else f"-{reading.target_n_per_mm2:g}"
+        side = "wait" if one.wait else "within"
+        spread = max(reading.late_min - reading.minutes_min, reading.minutes_min - reading.early_min)
+        key = f"{case.cover.cover}.clock.{reading.pour}.{reading.kind}{strength}.{side}"
+        found.append((key, Figure(reading.minutes_min, "min", one.why, spread)))
+    return found
+
+
+def strength_figures(case: Case, ground: Ground, whys: dict[str, Why]) -> Named:
+    """Opening strengths by pour and the wheel's demand.
+
+    Valid       a ground of the same case
+    Source      rule set, sheet, wheel
+    Proved by   tests/plan/test_cover_figures.py
+    """
+    name = case.cover.cover
+    found: Named = []
+    for pour, why in whys.items():
+        value = why.value if isinstance(why.value, float) else None
+        found.append((f"{name}.opening-strength.{pour}", Figure(value, "N/mm2", why)))
+    if ground.wheel is not None:
+        rule = case.rules.find("wheel_load_kn", *case.words())
+        load = Why("wheel load", rule.value, "kN", "rule set", rule.cite()) if rule is not None else None
+        why = Why(
+            "bed pressure under a wheel at the opening's edge", ground.wheel.edge_n_per_mm2, "N/mm2",
+            "P/A (1 + e c A / I), rigid frame on an elastic bed", "algebra",
+            (
+                *((load,) if load is not None else ()),
+                Why("bearing area", ground.wheel.area_mm2, "mm2", "flange over the wall top", "algebra"),
+            ),
+        )  # fmt: skip
+        found.append((f"{name}.wheel.pressure", Figure(ground.wheel.edge_n_per_mm2, "N/mm2", why)))
+    return found
+
+
+def cover_figures(
+    case: Case, ground: Ground, design: CoverDesign, known: tuple[KnownClock, ...], strengths: dict[str, Why]
+) -> tuple[tuple[str, Figure], ...]:
+    """Every figure of one cover.
+
+    Valid       ground, design and clocks of the same case
+    Source      as each figure says
+    Proved by   tests/plan/test_cover_figures.py
+    """
+    return tuple(
+        level_figures(case, ground, design)
+        + cut_figures(case.cover, design)
+        + quantity_figures(case, design)
+        + clock_figures(case, known)
+        + strength_figures(case, ground, strengths)
+    )

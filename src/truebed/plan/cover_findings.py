@@ -1,0 +1,394 @@
+"""What the checks of one designed cover found. Codes: docs/findings.md."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from truebed.findings import Finding, Severity
+from truebed.levels.setting import Verdict
+from truebed.levels.tolerance import normal_share_within
+from truebed.plan.case import Case
+from truebed.plan.ground import Ground, band_of
+from truebed.plan.result import CoverDesign
+
+#: A measured chamber top rougher than this share of the bed's least thickness is worth a word.
+ROUGH_SHARE = 0.25
+
+
+def class_number(load_class: str) -> int:
+    """The test load in kN that a class carries in its name, for comparing classes.
+
+    Valid       EN 124 classes
+    Source      [en-124-place] (second-hand)
+    Proved by   tests/plan/test_cover_findings.py
+    """
+    return int("".join(c for c in load_class if c.isdigit()))
+
+
+def level_findings(case: Case, ground: Ground) -> list[Finding]:
+    """Gross readings, the road's shape, how the frame stands now.
+
+    Valid       a ground of the same case
+    Source      see truebed.levels.road_fit
+    Proved by   tests/plan/test_cover_findings.py
+    """
+    name = case.cover.cover
+    found = [
+        Finding(
+            "LV-001",
+            Severity.ADVICE,
+            f"{name}, point {g.point} (readings.csv row {g.row})",
+            f"the reading is {g.off_mm:+.0f} mm off what the others say and was not used; likely {g.likely_cause}",
+            g.off_mm,
+            "mm",
+            f"statistic {np.abs(g.statistic_ratio):.1f}, critical {g.critical_ratio:.1f}",
+            "[baarda-1968] (from memory)",
+            "Read the point again.",
+        )
+        for g in ground.road.gross
+    ]
+    if ground.road.model != "plane":
+        found.append(
+            Finding(
+                "LV-007",
+                Severity.STATED,
+                name,
+                f"the road is no plane here: '{ground.road.model}' foretells left-out readings best "
+                f"(to {ground.road.loo_mm:.1f} mm); under it the layers' litres use the plane that keeps its mean",
+                source="house, leave-one-out",
+            )
+        )
+    return found + now_findings(case, ground)
+
+
+def now_findings(case: Case, ground: Ground) -> list[Finding]:
+    """How the frame stands now, from readings on it, against the same band.
+
+    Valid       readings on the frame, if any
+    Source      rule set band
+    Proved by   tests/plan/test_cover_findings.py
+    """
+    from truebed.levels.road_terms import road_level_mm
+
+    name = case.cover.cover
+    steps = [s.level_mm - road_level_mm(ground.road, s.x_mm, s.y_mm) for s in ground.spots if s.where == "frame"]
+    if not steps:
+        return []
+    low, high, source = band_of(case.rules, case.words())
+    worst = max(steps, key=abs)
+    if all(low <= step <= high for step in steps):
+        return [
+            Finding(
+                "LV-006",
+                Severity.ADVICE,
+                name,
+                f"the frame already stands within tolerance ({min(steps):+.0f} to {max(steps):+.0f} mm); "
+                "if the cover is low or rocks in it, re-bedding cures nothing",
+                worst,
+                "mm",
+                f"{low:g} to {high:g} mm",
+                source,
+                "Diagnose cover-to-frame before digging.",
+            )
+        ]
+    return [
+        Finding(
+            "LV-005",
+            Severity.ADVICE,
+            name,
+            f"the frame stands {min(steps):+.0f} to {max(steps):+.0f} mm from the road now",
+            worst,
+            "mm",
+            f"{low:g} to {high:g} mm",
+            source,
+        )
+    ]
+
+
+def verdict_findings(case: Case, ground: Ground, wanted_probability: float) -> list[Finding]:
+    """Both level verdicts: failed, or passed with too little certainty.
+
+    Valid       a setting of the same case
+    Source      rule set band
+    Proved by   tests/plan/test_cover_findings.py
+    """
+    found = []
+    for code, verdict, what in (
+        ("LV-003", ground.setting.clause, "the frame's mean level against the adjacent road's"),
+        ("LV-002", ground.setting.rim_verdict, "the rim's worst point against the road there"),
+    ):
+        found += one_verdict(code, case.cover.cover, verdict, what, wanted_probability)
+    return found
+
+
+def one_verdict(code: str, name: str, verdict: Verdict, what: str, wanted_probability: float) -> list[Finding]:
+    """A failed verdict breaks its limit; a passed one with less than the wanted probability is close to it.
+
+    Valid       any verdict
+    Source      rule set band
+    Proved by   tests/plan/test_cover_findings.py
+    """
+    band = f"{verdict.band_low_mm:g} to {verdict.band_high_mm:g} mm"
+    if not verdict.passes:
+        mend = (
+            "No rigid frame is flush here: feather the new surface to the rim, or have the road re-profiled."
+            if verdict.name == "rim"
+            else "Mend the chamber top so that the frame can come to its level."
+        )
+        return [Finding(code, Severity.BREAKS, name, what, verdict.value_mm, "mm", band, verdict.source, mend)]
+    if verdict.probability is not None and verdict.probability < wanted_probability:
+        return [
+            Finding(
+                "LV-004",
+                Severity.CLOSE,
+                name,
+                f"{what}: inside by best estimate, truly inside with probability {verdict.probability:.2f} "
+                f"(wanted {wanted_probability:g})",
+                verdict.value_mm,
+                "mm",
+                band,
+                verdict.source,
+                "Take more readings, and read the set rim twice.",
+            )
+        ]
+    return []
+
+
+def bed_findings(case: Case, ground: Ground) -> list[Finding]:
+    """How the chamber top is known and how sure the bed's limits are.
+
+    Valid       a setting of the same case
+    Source      the bed's sheet; rule set value chamber_top_sd_mm
+    Proved by   tests/plan/test_cover_findings.py
+    """
+    name, setting, top = case.cover.cover, ground.setting, ground.top
+    bed = case.sheet_for("bed")
+    limit = f"{setting.bed_limit_least_mm:g} to {setting.bed_limit_most_mm:g} mm"
+    sheet = f"{bed.file}, {bed.name}" if bed is not None else ""
+    found = []
+    if setting.bed_governs:
+        found.append(
+            Finding(
+                "BD-005",
+                Severity.CLOSE,
+                name,
+                f"the bed's limits, not the road, decide the frame's place: {setting.bed_least_mm:.0f} to "
+                f"{setting.bed_most_mm:.0f} mm of bed",
+                setting.greatest_departure_mm,
+                "mm from target",
+                limit,
+                sheet,
+                "Raise or lower the chamber top to sit truer.",
+            )
+        )
+    if top.known == "estimate":
+        found.append(estimate_finding(name, ground, limit, sheet))
+    elif top.rough_mm > ROUGH_SHARE * setting.bed_limit_least_mm:
+        found.append(
+            Finding(
+                "BD-003",
+                Severity.ADVICE,
+                name,
+                "the measured chamber top is rough about its plane",
+                top.rough_mm,
+                "mm",
+                source="house",
+                mend="Dress the high spots before bedding.",
+            )
+        )
+    return found
+
+
+def estimate_finding(name: str, ground: Ground, limit: str, sheet: str) -> Finding:
+    """The estimate's own finding: chance that the bed still keeps its limits once the top is measured.
+
+    Valid       an estimated chamber top
+    Source      rule set value chamber_top_sd_mm
+    Proved by   tests/plan/test_cover_findings.py
+    """
+    setting, sd = ground.setting, ground.top.sd_mm
+    if sd is None:
+        return Finding(
+            "BD-004",
+            Severity.ADVICE,
+            name,
+            "how far the estimate of the chamber top may be off is not known, so spare kits are not determined",
+            mend="Give chamber_top_sd_mm in your rule set, from your own records.",
+        )
+    low = setting.bed_limit_least_mm - setting.bed_least_mm
+    high = setting.bed_limit_most_mm - setting.bed_most_mm
+    chance = normal_share_within(0.0, math.hypot(sd, ground.rim_sd_mm), low, high)
+    return Finding(
+        "BD-002",
+        Severity.STATED,
+        name,
+        f"the chamber top is an estimate (±{1.645 * sd:.0f} mm, 90 %): with the frame at these levels the bed of "
+        f"{setting.bed_least_mm:.0f} to {setting.bed_most_mm:.0f} mm stays within its limits with probability "
+        f"{chance:.2f}",
+        chance,
+        "probability",
+        limit,
+        sheet,
+        "Measure the chamber top at eight points or more after break-out and run the plan again.",
+    )
+
+
+def layer_findings(case: Case, design: CoverDesign) -> list[Finding]:
+    """Layers against their sheets' thickness limits; surfaces that cross.
+
+    Valid       volumes of the same case
+    Source      the sheets' limits
+    Proved by   tests/plan/test_cover_findings.py
+    """
+    name = case.cover.cover
+    found = []
+    for volume in design.volumes:
+        sheet = case.sheets[volume.sheet]
+        where = f"{name}, {volume.role.replace('_', ' ')}"
+        alone = sum(1 for v in design.volumes if v.pour == volume.pour) == 1
+        if volume.role == "bed":
+            continue
+        if volume.least_mm < -1e-6:
+            found.append(
+                Finding(
+                    "VL-003", Severity.BREAKS, where, "surfaces cross: the layer runs out inside the cut-out",
+                    volume.least_mm, "mm", "above 0 mm", "algebra", "Use a deeper frame or a thinner running surface.",
+                )
+            )  # fmt: skip
+        elif alone and volume.least_mm < sheet.limits.thickness_least_mm - 1e-6:
+            found.append(
+                Finding(
+                    "VL-001", Severity.BREAKS, where, f"thinner than {sheet.name} may be laid", volume.least_mm, "mm",
+                    f"at least {sheet.limits.thickness_least_mm:g} mm", f"{sheet.file}: limits",
+                    "Use a shallower flange cover, a thinner running surface, or another material.",
+                )
+            )  # fmt: skip
+        if volume.most_mm > sheet.limits.thickness_most_mm + 1e-6:
+            lifts = math.ceil(volume.most_mm / sheet.limits.thickness_most_mm)
+            found.append(
+                Finding(
+                    "VL-002", Severity.CLOSE, where, f"thicker than {sheet.name} may be laid at once: {lifts} lifts",
+                    volume.most_mm, "mm", f"at most {sheet.limits.thickness_most_mm:g} mm", f"{sheet.file}: limits",
+                    "Lay it in lifts; the programme holds one lift's time, so add the others.",
+                )
+            )  # fmt: skip
+    return found
+
+
+def load_findings(case: Case, ground: Ground) -> list[Finding]:
+    """Load class by place, frame depth, wheel contact, opening strength.
+
+    Valid       a design of the same case
+    Source      rule set values load_class_least, frame_depth_least_mm, wheel_load_kn
+    Proved by   tests/plan/test_cover_findings.py
+    """
+    cover, rules = case.cover, case.rules
+    found = []
+    least = rules.find("load_class_least", *case.words())
+    if least is not None and class_number(cover.load_class) < class_number(str(least.value)):
+        found.append(
+            Finding(
+                "LD-001", Severity.BREAKS, cover.cover, f"class {cover.load_class} is below what a {cover.place} asks",
+                float(class_number(cover.load_class)), "kN", f"{least.value} or more", least.cite(),
+                "Order a frame and cover of the right class; do not re-set this one.",
+            )
+        )  # fmt: skip
+    depth = rules.find("frame_depth_least_mm", *case.words())
+    if depth is not None and not isinstance(depth.value, str) and cover.frame_depth_mm < depth.value:
+        found.append(
+            Finding(
+                "LD-002", Severity.CLOSE, cover.cover, f"the frame is shallow for class {cover.load_class}",
+                cover.frame_depth_mm, "mm", f"at least {depth.value:g} mm", depth.cite(),
+                "Check that the cover is locked, or order a deeper frame.",
+            )
+        )  # fmt: skip
+    if ground.wheel is not None and not ground.wheel.full_contact:
+        found.append(
+            Finding(
+                "LD-003", Severity.ADVICE, cover.cover,
+                "a wheel at the opening's edge would lift the far side of an elastic bed; the true peak pressure is "
+                "above the stated one",
+                ground.wheel.edge_n_per_mm2, "N/mm2", source="algebra",
+                mend="Fill the under-flange space fully; the exact contact polygon comes with a later part.",
+            )
+        )  # fmt: skip
+    if ground.wheel is None and cover.place != "footway":
+        found.append(
+            Finding(
+                "LD-004", Severity.ADVICE, cover.cover, "the rule set names no wheel load: strength is judged by its "
+                "opening value alone", mend="Add wheel_load_kn to your rule set.",
+            )
+        )  # fmt: skip
+    return found
+
+
+def cut_findings(case: Case, design: CoverDesign) -> list[Finding]:
+    """Blade run-on at the corners.
+
+    Valid       a design of the same case
+    Source      algebra
+    Proved by   tests/plan/test_cover_findings.py
+    """
+    name, cut = case.cover.cover, design.cut
+    if cut.run_on_mm is None:
+        return [
+            Finding(
+                "CT-002", Severity.ADVICE, name, "no saw blade among the tools reaches the bound layer's depth",
+                cut.depth_mm, "mm", mend="Give blade_mm of a large enough saw in tools.csv.",
+            )
+        ]  # fmt: skip
+    return [
+        Finding(
+            "CT-001", Severity.ADVICE, name,
+            f"to reach full depth at a corner a {cut.blade_mm:g} mm blade runs on past it at the surface",
+            cut.run_on_mm, "mm a side", "0 mm past the square", "common practice, no source",
+            "Do not over-cut: stop short and break the corners out, or core them.",
+        )
+    ]  # fmt: skip
+
+
+def cure_findings(case: Case) -> list[Finding]:
+    """At which temperature waits and lives were read, and frost.
+
+    Valid       the night's temperatures of the same closure
+    Source      house: the simple rule until the coupled heat model comes
+    Proved by   tests/plan/test_cover_findings.py
+    """
+    temps = case.temps
+    found = [
+        Finding(
+            "CU-001", Severity.STATED, case.cover.cover,
+            f"waits are read at the lowest temperature ({temps.coldest_c:g} degC, {temps.coldest_from}), working lives "
+            f"at the highest ({temps.hottest_c:g} degC, {temps.hottest_from}); cold iron and a clear sky can hold a "
+            "layer below the air, so watch it with a probe",
+            temps.coldest_c, "degC", source="house",
+        )
+    ]  # fmt: skip
+    if temps.coldest_c < 0.0:
+        found.append(
+            Finding(
+                "CU-002", Severity.CLOSE, case.cover.cover, "frost before the bed is strong", temps.coldest_c, "degC",
+                "above 0 degC", "common practice, no source", "Cover and insulate, or choose another night.",
+            )
+        )  # fmt: skip
+    return found
+
+
+def cover_findings(case: Case, ground: Ground, design: CoverDesign) -> tuple[Finding, ...]:
+    """All findings of one cover.
+
+    Valid       ground and design of the same case
+    Source      as each finding names
+    Proved by   tests/plan/test_cover_findings.py
+    """
+    return tuple(
+        level_findings(case, ground)
+        + verdict_findings(case, ground, case.wanted_probability)
+        + bed_findings(case, ground)
+        + layer_findings(case, design)
+        + load_findings(case, ground)
+        + cut_findings(case, design)
+        + cure_findings(case)
+    )

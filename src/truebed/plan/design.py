@@ -1,0 +1,190 @@
+"""One cover designed: ground, quantities, clocks, job, and what goes on its sheet."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from truebed.care.cautions import cautions_for
+from truebed.curing.opening_strength import opening_strength
+from truebed.errors import NotDesignedError, NotDeterminedError
+from truebed.findings import Finding
+from truebed.mixing.batches import pour_kits
+from truebed.mixing.kits import PourKits, RoleVolume
+from truebed.mixing.takeoff import LevelErrors, role_volumes
+from truebed.plan.case import Case
+from truebed.plan.clocks import KnownClock, read_clocks, sheet_of
+from truebed.plan.cover_figures import cover_figures
+from truebed.plan.cover_findings import cover_findings
+from truebed.plan.ground import Ground, ground_of
+from truebed.plan.result import Caution, CoverDesign, HoldPoint
+from truebed.plan.tasks import drivers_of, job_of
+from truebed.programme.problem import Job
+from truebed.why import Figure, Why
+
+HOLD_TEXTS = {
+    "measure-chamber-top": "Chamber top measured at eight points or more and entered; plan run again; answer read",
+    "frame-levels": "Rim levels at the four corners read against this sheet, packers tight",
+    "frame-levels-again": "Rim levels read again before the bed sets; tap down what is high now",
+    "fill-shows-all-round": "Fill shows all round the flange, one moving front, no bubbles",
+    "surface-dry": "Base dry and clean, surface at least 3 degC over the dew point (common practice, no source)",
+    "cover-does-not-rock": "Seats clean, cover fitted, no rock at any corner, as-laid levels read, photographs taken",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Designed:
+    """A designed cover with its job for the programme, its findings and figures, and its strengths' whys."""
+
+    design: CoverDesign
+    ground: Ground
+    job: Job
+    known: tuple[KnownClock, ...]
+    findings: tuple[Finding, ...]
+    figures: tuple[tuple[str, Figure], ...]
+
+
+def mixer_for(case: Case, pour: str) -> float | None:
+    """The mixer's capacity where a step mixes this pour in a mixer, else None.
+
+    Valid       a method's own pour
+    Source      house: a pour whose step asks for a mixer goes in whole mixer loads
+    Raises      NotDesignedError where the method asks for a mixer and there is none
+    Proved by   tests/plan/test_design.py
+    """
+    if not any(step.pour == pour and "mixer" in step.tools for step in case.method.steps):
+        return None
+    if case.mixer_l is None:
+        raise NotDesignedError(
+            f"The method {case.method.key} mixes '{pour}' in a mixer and tools.csv gives no mixer with a capacity.",
+            "Add a mixer with capacity_l to tools.csv.",
+        )
+    return case.mixer_l
+
+
+def quantities(case: Case, ground: Ground) -> tuple[tuple[RoleVolume, ...], tuple[PourKits, ...]]:
+    """Litres by role and whole kits by pour.
+
+    Valid       a ground of the same case
+    Source      see truebed.mixing
+    Raises      NotDesignedError where the mixer is smaller than a kit
+    Proved by   tests/plan/test_design.py
+    """
+    errors = LevelErrors(ground.rim_sd_mm, ground.top.sd_mm, ground.road_sd_mm)
+    volumes = role_volumes(case.method, ground.solids, errors)
+    kits = tuple(
+        pour_kits(
+            pour,
+            sheet_of(case.method, pour, case.sheets),
+            volumes,
+            case.method.layers.allowance_share,
+            mixer_for(case, pour),
+            spare=ground.top.sd_mm is not None,
+        )
+        for pour in case.method.pours()
+        if any(v.pour == pour for v in volumes)
+    )
+    return volumes, kits
+
+
+def strengths(case: Case, ground: Ground) -> tuple[dict[str, float | None], dict[str, Why]]:
+    """The strength at which each pour may open, with whys; only bearing pours are asked for the wheel.
+
+    Valid       a ground of the same case
+    Source      rule set, else the sheet; the wheel's own demand; the greater governs
+    Proved by   tests/plan/test_design.py
+    """
+    targets: dict[str, float | None] = {}
+    whys: dict[str, Why] = {}
+    for role in case.method.roles:
+        if role.pour in targets and not role.bears:
+            continue
+        demand = ground.wheel.edge_n_per_mm2 if ground.wheel is not None and role.bears else None
+        targets[role.pour], whys[role.pour] = opening_strength(
+            case.rules, case.words(), case.sheets[role.sheet], demand
+        )
+    return targets, whys
+
+
+def design_cover(case: Case) -> Designed:
+    """One cover designed.
+
+    Valid       a cover that passed the works folder's checks
+    Source      see the rooms levels, chamber, mixing, curing
+    Raises      NotDesignedError with the reason and what would mend it
+    Proved by   tests/plan/test_design.py, tests/whole_job/test_demo_plan.py
+    """
+    ground = ground_of(case)
+    volumes, kits = quantities(case, ground)
+    targets, target_whys = strengths(case, ground)
+    try:
+        known = read_clocks(case.method, case.sheets, targets, case.temps, case.rules)
+    except NotDeterminedError as unknown:
+        raise NotDesignedError(
+            f"A clock is not determined: {unknown}.",
+            "Choose a method whose sheets are tested at this temperature, another night, or complete the sheet.",
+        ) from unknown
+    cover, layers = case.cover, case.method.layers
+    joint_m = ground.cut.saw_length_m if layers.joint_width_mm > 0.0 else 0.0
+    dig_l = sum(s.volume_l for s in ground.solids.values())
+    job = job_of(cover, case.method, drivers_of(cover, ground.cut.saw_length_m, joint_m, dig_l, kits), known)
+    bed_pour = next(r.pour for r in case.method.roles if r.role == "bed")
+    design = CoverDesign(
+        cover=cover.cover,
+        street=cover.street,
+        kind=cover.kind,
+        load_class=cover.load_class,
+        place=cover.place,
+        method=case.method.key,
+        method_name=case.method.name,
+        shape=cover.body.shape,
+        turn_deg=cover.turn_deg,
+        frame_depth_mm=cover.frame_depth_mm,
+        flange_thick_mm=cover.flange_thick_mm,
+        surface_depth_mm=layers.surface_depth_mm,
+        over_flange_mm=layers.over_flange_mm,
+        floor_below_mm=layers.floor_below_mm,
+        joint_width_mm=layers.joint_width_mm,
+        joint_depth_mm=layers.joint_depth_mm,
+        outlines=ground.outlines,
+        cut=ground.cut,
+        road=ground.road,
+        setting=ground.setting,
+        volumes=volumes,
+        dig_l=dig_l,
+        kits=kits,
+        clocks=tuple(k.reading for k in known),
+        opening_strength_n_per_mm2=targets[bed_pour],
+        holds=holds_of(case),
+        cautions=cautions_of(case),
+        changed=(),
+        remark=cover.remark,
+    )
+    findings = cover_findings(case, ground, design)
+    figures = cover_figures(case, ground, design, known, target_whys)
+    return Designed(design, ground, job, known, findings, figures)
+
+
+def holds_of(case: Case) -> tuple[HoldPoint, ...]:
+    """The hold points of a case's method, in the order of its steps.
+
+    Valid       any method
+    Source      the method's own hold points
+    Proved by   tests/plan/test_design.py
+    """
+    return tuple(
+        HoldPoint(step.key, step.hold, HOLD_TEXTS.get(step.hold, step.hold.replace("-", " ").capitalize()))
+        for step in case.method.steps
+        if step.hold
+    )
+
+
+def cautions_of(case: Case) -> tuple[Caution, ...]:
+    """The cautions that the method's steps and its materials call for.
+
+    Valid       any method
+    Source      data/cautions.toml; the sheets' hazards
+    Proved by   tests/plan/test_design.py
+    """
+    keys = {key for step in case.method.steps for key in step.cautions}
+    keys |= {hazard for role in case.method.roles for hazard in case.sheets[role.sheet].hazards}
+    return tuple(Caution(c.key, c.title, c.text, c.source) for c in cautions_for(tuple(sorted(keys))))

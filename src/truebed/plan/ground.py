@@ -1,0 +1,214 @@
+"""The ground of one cover: road, cut-out, frame setting, solids, what the wheel asks."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from truebed.chamber.cut import CutQuestion, cut_out
+from truebed.chamber.outlines import CutOut, Outlines
+from truebed.chamber.plane import Plane, Ring
+from truebed.chamber.shapes import hull_ring, polygon
+from truebed.chamber.solids import Levels, Solid, role_solids, seating
+from truebed.curing.wheel import WheelDemand, wheel_demand
+from truebed.errors import NotDesignedError
+from truebed.levels.booking import Spot, reduce_readings
+from truebed.levels.frame_setting import SettingQuestion, centre_level_mm, set_frame
+from truebed.levels.road_fit import fit_road
+from truebed.levels.road_terms import term_table
+from truebed.levels.setting import FrameSetting
+from truebed.levels.surface import RoadSurface
+from truebed.plan.case import Case
+from truebed.plan.chamber_top import ChamberTop, chamber_top, seat_samples
+from truebed.plan.outline import adjacent_points, corners_of, outlines_of, plane_of_road, ring_for
+from truebed.rules.ruleset import RuleSet
+
+
+@dataclass(frozen=True, slots=True)
+class Ground:
+    """What the ground of a cover comes to. rim_sd_mm, road_sd_mm: error of the rim's and the road's mean level."""
+
+    spots: tuple[Spot, ...]
+    road: RoadSurface
+    road_plane: Plane
+    top: ChamberTop
+    outlines: Outlines
+    cut: CutOut
+    setting: FrameSetting
+    levels: Levels
+    solids: dict[str, Solid]
+    wheel: WheelDemand | None
+    rim_sd_mm: float
+    road_sd_mm: float
+
+
+def centre_sd_mm(road: RoadSurface) -> float:
+    """Error of the fitted road at the frame's centre, one standard deviation [mm].
+
+    Valid       Gaussian reading errors
+    Source      algebra (propagation of the fit's covariance)
+    Proved by   tests/plan/test_ground.py
+    """
+    terms = term_table(road.model, np.array([0.0]), np.array([0.0]), road.ridge_mm)[0]
+    return float(np.sqrt(terms @ np.array(road.covariance) @ terms))
+
+
+def fill_width(case: Case) -> tuple[float, str]:
+    """The least width that the surrounding materials need beside the flange, and whose it is.
+
+    Valid       a method's own sheets
+    Source      the sheets' limits
+    Proved by   tests/plan/test_ground.py
+    """
+    widest, whose = 0.0, ""
+    for role in case.method.roles:
+        sheet = case.sheets[role.sheet]
+        if role.role != "bed" and sheet.limits.least_width_mm > widest:
+            widest, whose = sheet.limits.least_width_mm, sheet.name
+    return widest, whose
+
+
+def cut_of(case: Case, dig_depth_mm: float) -> CutOut:
+    """The cut-out of a cover.
+
+    Valid       a cover that passed the works folder's checks
+    Source      see truebed.chamber.cut
+    Raises      NotDesignedError where a kerb is in the way
+    Proved by   tests/plan/test_ground.py
+    """
+    cover = case.cover
+    width, whose = fill_width(case)
+    return cut_out(
+        CutQuestion(
+            cover.flange.along_mm,
+            cover.flange.across_mm,
+            cover.turn_deg,
+            cover.sound_margin_mm,
+            width,
+            whose,
+            cover.kerb_side,
+            cover.kerb_mm,
+            cover.bound_depth_mm,
+            dig_depth_mm,
+            case.blade_mm,
+        )
+    )
+
+
+def band_of(rules: RuleSet, words: tuple[str, ...]) -> tuple[float, float, str]:
+    """The tolerance band of a fixed feature against the road and its citation.
+
+    Valid       a rule set that gives both limits
+    Source      rule set values fixed_feature_low_mm, fixed_feature_high_mm
+    Raises      NotDesignedError where the rule set gives none
+    Proved by   tests/plan/test_ground.py
+    """
+    low, high = rules.find("fixed_feature_low_mm", *words), rules.find("fixed_feature_high_mm", *words)
+    if low is None or high is None or isinstance(low.value, str) or isinstance(high.value, str):
+        raise NotDesignedError(
+            f"The rule set '{rules.key}' gives no level tolerance for a {words[0]}.",
+            "Add fixed_feature_low_mm and fixed_feature_high_mm to your rule set.",
+        )
+    return low.value, high.value, low.cite()
+
+
+def setting_of(case: Case, road: RoadSurface, top: ChamberTop, outlines: Outlines, seat_ring: Ring) -> FrameSetting:
+    """The frame's setting for a case.
+
+    Valid       outlines of the same cover
+    Source      see truebed.levels.frame_setting
+    Raises      NotDesignedError where the bed's limits leave no place
+    Proved by   tests/plan/test_ground.py
+    """
+    cover, rules = case.cover, case.rules
+    bed = case.sheet_for("bed")
+    if bed is None:
+        raise NotDesignedError(f"The method {case.method.key} has no bed.", "Give the method a role 'bed'.")
+    low, high, source = band_of(rules, case.words())
+    return set_frame(
+        SettingQuestion(
+            road=road,
+            rim=outlines.body,
+            corners=corners_of(cover),
+            adjacent=adjacent_points(outlines.body, rules.number("adjacent_window_mm")),
+            seat=seat_samples(top, seat_ring, outlines.flange),
+            chamber_top=top.plane,
+            chamber=top.known,
+            frame_depth_mm=cover.frame_depth_mm,
+            bed_least_mm=bed.limits.thickness_least_mm,
+            bed_most_mm=bed.limits.thickness_most_mm,
+            band_low_mm=low,
+            band_high_mm=high,
+            band_source=source,
+            half_along_mm=cover.body.along_mm / 2.0,
+            half_across_mm=cover.body.across_mm / 2.0,
+            setting_sd_mm=rules.number("setting_sd_mm"),
+        )
+    )
+
+
+def wheel_of(case: Case) -> WheelDemand | None:
+    """What the rule set's wheel asks of the bed, None where the rule set has no wheel for this place.
+
+    Valid       the seating as the only bearing role counted (on the safe side)
+    Source      rule set value wheel_load_kn
+    Proved by   tests/plan/test_ground.py
+    """
+    rule = case.rules.find("wheel_load_kn", *case.words())
+    if rule is None or isinstance(rule.value, str):
+        return None
+    cover = case.cover
+    straight = outlines_of(cover, ring_for(cover.flange, 0.0, 1.0), turn_deg=0.0)
+    return wheel_demand(seating(straight), rule.value, cover.opening.along_mm / 2.0, cover.opening.across_mm / 2.0)
+
+
+def ground_of(case: Case) -> Ground:
+    """Road, cut-out, setting and solids of one cover.
+
+    Valid       a cover that passed the works folder's checks
+    Source      see the rooms levels and chamber
+    Raises      NotDesignedError with reason and mend
+    Proved by   tests/plan/test_ground.py, tests/whole_job/test_demo_plan.py
+    """
+    cover, rules = case.cover, case.rules
+    spots = reduce_readings(case.readings)
+    on_road = tuple(s for s in spots if s.where == "road")
+    road = fit_road(on_road, rules.number("reading_sd_mm"), rules.number("false_alarm_share"))
+    top = chamber_top(cover, road, rules, case.measured)
+    floor = top.plane.raised(-case.method.layers.floor_below_mm)
+    dig_depth = centre_level_mm(road) - floor.at(0.0, 0.0)
+    cut = cut_of(case, dig_depth)
+    outlines = outlines_of(cover, cut.ring, turn_deg=cover.turn_deg)
+    foot = polygon(outlines.flange).intersection(polygon(outlines.wall))
+    setting = setting_of(case, road, top, outlines, hull_ring(foot))
+    road_plane = plane_of_road(road, polygon(outlines.cut).difference(polygon(outlines.body)))
+    layers = case.method.layers
+    levels = Levels(
+        rim=setting.rim,
+        road=road_plane,
+        chamber_top=top.plane,
+        floor=floor,
+        frame_depth_mm=cover.frame_depth_mm,
+        flange_thick_mm=cover.flange_thick_mm,
+        over_flange_mm=layers.over_flange_mm,
+        surface_depth_mm=layers.surface_depth_mm,
+        joint_width_mm=layers.joint_width_mm,
+        joint_depth_mm=layers.joint_depth_mm,
+    )
+    road_sd = centre_sd_mm(road)
+    return Ground(
+        spots=spots,
+        road=road,
+        road_plane=road_plane,
+        top=top,
+        outlines=outlines,
+        cut=cut,
+        setting=setting,
+        levels=levels,
+        solids=role_solids(outlines, levels),
+        wheel=wheel_of(case),
+        rim_sd_mm=math.hypot(road_sd, rules.number("setting_sd_mm") / 2.0),
+        road_sd_mm=road_sd,
+    )

@@ -1,0 +1,97 @@
+"""From a cover's sizes to the section's outlines, corners and sampling points."""
+
+from __future__ import annotations
+
+import numpy as np
+from shapely.geometry.base import BaseGeometry
+
+from truebed.chamber.outlines import Outlines
+from truebed.chamber.plane import Plane, Point, Ring
+from truebed.chamber.shapes import outline_ring, polygon, turned_point
+from truebed.given.cover import Cover, Plan2D
+from truebed.levels.road_terms import road_levels_mm
+from truebed.levels.surface import RoadSurface
+
+#: Corner names as the crew sees them looking along the traffic: front +x, left +y.
+CORNERS = (("front-left", 1.0, 1.0), ("front-right", 1.0, -1.0), ("back-right", -1.0, -1.0), ("back-left", -1.0, 1.0))
+#: A round frame is set at its four quarter points.
+QUARTERS = (("front", 1.0, 0.0), ("right", 0.0, -1.0), ("back", -1.0, 0.0), ("left", 0.0, 1.0))
+SAMPLE_MM = 50.0
+
+
+def ring_for(size: Plan2D, turn_deg: float, wider_mm: float = 0.0) -> Ring:
+    """The outline of a size, turned, widened all round by wider_mm.
+
+    Valid       sizes > 0
+    Source      algebra
+    Proved by   tests/plan/test_outline.py
+    """
+    return outline_ring(size.shape, size.along_mm + 2.0 * wider_mm, size.across_mm + 2.0 * wider_mm, turn_deg)
+
+
+def outlines_of(cover: Cover, cut: Ring, *, turn_deg: float) -> Outlines:
+    """The section's outlines of a cover with a given cut-out ring.
+
+    Valid       a cover that passed the works folder's checks
+    Source      house: section and its roles
+    Proved by   tests/plan/test_outline.py
+    """
+    return Outlines(
+        opening=ring_for(cover.opening, turn_deg),
+        body=ring_for(cover.body, turn_deg),
+        flange=ring_for(cover.flange, turn_deg),
+        wall=ring_for(cover.chamber, turn_deg, cover.wall_mm),
+        chamber=ring_for(cover.chamber, turn_deg),
+        cut=cut,
+    )
+
+
+def corners_of(cover: Cover) -> tuple[tuple[str, Point], ...]:
+    """The four named points of the rim that the crew sets.
+
+    Valid       rectangle: its corners; round: its quarter points
+    Source      house: docs/axes-and-signs.md
+    Proved by   tests/plan/test_outline.py
+    """
+    a, b = cover.body.along_mm / 2.0, cover.body.across_mm / 2.0
+    marks = QUARTERS if cover.body.shape == "round" else CORNERS
+    return tuple((name, turned_point((sx * a, sy * b), cover.turn_deg)) for name, sx, sy in marks)
+
+
+def adjacent_points(body: Ring, window_mm: float) -> tuple[Point, ...]:
+    """Points of the road beside the frame, from its rim out to the window, over which the clause's mean is taken.
+
+    Valid       window > 0
+    Source      rule set value adjacent_window_mm
+    Proved by   tests/plan/test_outline.py
+    """
+    points: list[Point] = []
+    for share in (0.0, 0.5, 1.0):
+        line = polygon(body).buffer(share * window_mm, join_style="mitre").exterior if share else polygon(body).exterior
+        count = max(8, round(line.length / SAMPLE_MM))
+        marks = [line.interpolate(i / count, normalized=True) for i in range(count)]
+        points += [(float(m.x), float(m.y)) for m in marks]
+    return tuple(points)
+
+
+def plane_of_road(road: RoadSurface, region: BaseGeometry) -> Plane:
+    """The road over a region as a plane: exact for a plane road, else the least-squares plane over a grid of it.
+
+    The mean of the road over the region is kept, so volumes of layers under a curved road keep their litres.
+
+    Valid       a region within the readings' reach
+    Source      algebra
+    Proved by   tests/plan/test_outline.py
+    """
+    if road.model == "plane":
+        return Plane(*road.coefficients)
+    from shapely import contains_xy
+
+    min_x, min_y, max_x, max_y = region.bounds
+    x, y = np.meshgrid(np.arange(min_x + 5.0, max_x, 10.0), np.arange(min_y + 5.0, max_y, 10.0))
+    inside = contains_xy(region, x, y)
+    px, py = x[inside], y[inside]
+    level = road_levels_mm(road, px, py)
+    table = np.column_stack([np.ones_like(px), px, py])
+    answer = np.linalg.lstsq(table, level, rcond=None)[0]
+    return Plane(float(answer[0]), float(answer[1]), float(answer[2]))

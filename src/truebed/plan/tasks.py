@@ -1,0 +1,88 @@
+"""A designed cover as a job of tasks and lags for the programme."""
+
+from __future__ import annotations
+
+import math
+
+from truebed.given.cover import Cover
+from truebed.mixing.kits import PourKits
+from truebed.plan.clocks import KnownClock, minutes_of
+from truebed.programme.problem import OPEN, Job, Lag, Task
+from truebed.sheets.method import Duration, Link, Method
+
+#: A lag that a rounding of 1e-9 would lengthen by a minute is not lengthened.
+ROUNDING_MIN = 1e-9
+
+
+def drivers_of(
+    cover: Cover, saw_length_m: float, joint_m: float, dig_l: float, kits: tuple[PourKits, ...]
+) -> dict[str, float]:
+    """What a method's durations may depend on, for one cover.
+
+    Valid       a designed cover
+    Source      house: docs/sheets-and-methods.md
+    Proved by   tests/plan/test_tasks.py
+    """
+    found = {"saw_m": saw_length_m, "joint_m": joint_m, "dig_l": dig_l, "frame_kg": cover.frame_mass_kg, "count": 1.0}
+    for pour in kits:
+        found[f"{pour.pour}_kits"] = float(pour.kits)
+        found[f"{pour.pour}_batches"] = float(len(pour.batches))
+    return found
+
+
+def minutes(duration: Duration, drivers: dict[str, float]) -> int:
+    """Whole minutes of a step, rounded up; never less than one.
+
+    Valid       drivers of the same cover
+    Source      the method's own figures
+    Proved by   tests/plan/test_tasks.py
+    """
+    total = duration.base_min + sum(per * drivers.get(name, 0.0) for name, per in duration.per)
+    return max(1, math.ceil(total - ROUNDING_MIN))
+
+
+def lag_of(link: Link, known: tuple[KnownClock, ...]) -> Lag:
+    """A link with its clocks read: least rounded up, greatest rounded down.
+
+    Valid       clocks of the same method
+    Source      the method's own figures and the sheets' clocks
+    Proved by   tests/plan/test_tasks.py
+    """
+    least = [] if link.least_min is None else [link.least_min]
+    greatest = [] if link.greatest_min is None else [link.greatest_min]
+    if link.least_clock is not None:
+        least.append(minutes_of(known, link.least_clock, wait=True))
+    if link.greatest_clock is not None:
+        greatest.append(minutes_of(known, link.greatest_clock, wait=False))
+    return Lag(
+        from_step=link.from_step,
+        from_edge=link.from_edge,
+        to_step=OPEN if link.to_step == "open" else link.to_step,
+        to_edge=link.to_edge,
+        least_min=math.ceil(max(least) - ROUNDING_MIN) if least else None,
+        greatest_min=math.floor(min(greatest) + ROUNDING_MIN) if greatest else None,
+        why=link.why,
+    )
+
+
+def job_of(cover: Cover, method: Method, drivers: dict[str, float], known: tuple[KnownClock, ...]) -> Job:
+    """One cover's job.
+
+    Valid       a designed cover
+    Source      the method's own figures
+    Proved by   tests/plan/test_tasks.py
+    """
+    tasks = tuple(
+        Task(
+            cover=cover.cover,
+            step=step.key,
+            name=step.name,
+            minutes=minutes(step.duration, drivers),
+            people=step.people,
+            tools=step.tools,
+            skill=step.skill,
+            noisy=step.noisy,
+        )
+        for step in method.steps
+    )
+    return Job(cover.cover, cover.severity_weight, tasks, tuple(lag_of(link, known) for link in method.links))
