@@ -1,0 +1,101 @@
+"""Pictures of what was drawn, by Debian's chromium and poppler; absent tools skip here and fail on CI."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import struct
+import subprocess
+import zlib
+from pathlib import Path
+
+import pytest
+
+Pixels = tuple[int, int, list[bytes]]
+
+
+def tool(name: str) -> str:
+    """The tool's path, or a skip with one line; a failure where CI is set."""
+    found = shutil.which(name)
+    if found is None:
+        if os.environ.get("CI"):
+            pytest.fail(f"{name} is absent on CI")
+        pytest.skip(f"{name} is absent")
+    return found
+
+
+def pages(pdf: bytes, folder: Path, dots_per_inch: int = 60) -> list[Path]:
+    """Every page as a PNG, in order."""
+    poppler = tool("pdftoppm")
+    source = folder / "paper.pdf"
+    source.write_bytes(pdf)
+    subprocess.run(
+        [poppler, "-r", str(dots_per_inch), "-png", str(source), str(folder / "page")], check=True, timeout=120
+    )
+    return sorted(folder.glob("page*.png"))
+
+
+def picture(svg: str, folder: Path) -> Path:
+    """An SVG as chromium paints it."""
+    chromium = tool("chromium")
+    source, target = folder / "drawing.svg", folder / "drawing.png"
+    source.write_text(svg, encoding="utf-8")
+    flags = ["--headless", "--no-sandbox", "--disable-gpu", "--disable-background-networking", "--hide-scrollbars"]
+    profile = f"--user-data-dir={folder / 'profile'}"
+    shot = [chromium, *flags, profile, "--window-size=900,900", f"--screenshot={target}", source.as_uri()]
+    subprocess.run(shot, check=True, timeout=120, capture_output=True)
+    return target
+
+
+def pixels(png: Path) -> Pixels:
+    """Width, height and rows of RGB bytes of an 8-bit PNG without interlace."""
+    data = png.read_bytes()
+    width, height, depth, colour, _, _, interlace = struct.unpack(">IIBBBBB", data[16:29])
+    assert depth == 8
+    assert interlace == 0
+    channels = {0: 1, 2: 3, 4: 2, 6: 4}[colour]
+    body, at = b"", 8
+    while at < len(data):
+        (length,) = struct.unpack(">I", data[at : at + 4])
+        if data[at + 4 : at + 8] == b"IDAT":
+            body += data[at + 8 : at + 8 + length]
+        at += 12 + length
+    rows = _unfilter(zlib.decompress(body), width * channels, height, channels)
+    if channels >= 3:
+        return width, height, [b"".join(r[i : i + 3] for i in range(0, len(r), channels)) for r in rows]
+    return width, height, [bytes(v for g in r[::channels] for v in (g, g, g)) for r in rows]
+
+
+def _unfilter(raw: bytes, stride: int, height: int, step: int) -> list[bytes]:
+    """PNG's five filters undone."""
+    rows: list[bytes] = []
+    before = bytes(stride)
+    for y in range(height):
+        kind, row = raw[y * (stride + 1)], bytearray(raw[y * (stride + 1) + 1 : (y + 1) * (stride + 1)])
+        for x in range(stride):
+            left, corner = (row[x - step], before[x - step]) if x >= step else (0, 0)
+            row[x] = (row[x] + _guess(kind, left, before[x], corner)) & 255
+        before = bytes(row)
+        rows.append(before)
+    return rows
+
+
+def _guess(kind: int, left: int, above: int, corner: int) -> int:
+    return (0, left, above, (left + above) // 2, _paeth(left, above, corner))[kind]
+
+
+def _paeth(a: int, b: int, c: int) -> int:
+    p = a + b - c
+    return min((a, b, c), key=lambda v: (abs(p - v), (a, b, c).index(v)))
+
+
+def dark_share(image: Pixels) -> float:
+    """Share of pixels darker than mid grey."""
+    width, height, rows = image
+    dark = sum(1 for row in rows for i in range(0, len(row), 3) if row[i] + row[i + 1] + row[i + 2] < 384)
+    return dark / (width * height)
+
+
+def greatest_tint(image: Pixels) -> int:
+    """The greatest difference between a pixel's channels: 0 where all is grey."""
+    return max(max(row[i : i + 3]) - min(row[i : i + 3]) for row in image[2] for i in range(0, len(row), 3))
