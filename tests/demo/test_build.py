@@ -18,6 +18,9 @@ from truebed.demo.survey import rim_spots, road_spots
 from truebed.demo.town import QUERNFORD, truth_of
 from truebed.demo.truth import CoverTruth, CrownRoad, PlaneRoad, TwistRoad, road_level_mm
 from truebed.demo.weather import SPELLS, day_share, hours_of
+from truebed.given.folder import parse_works
+from truebed.sheets.load import load_sheets
+from truebed.sheets.load_method import load_methods
 
 DEMO = build_demo()
 
@@ -239,12 +242,21 @@ def test_no_bed_fits_over_the_shallow_chamber_whatever_the_tolerance() -> None:
 
 
 def test_the_folder_reader_accepts_the_demo_without_a_fault() -> None:
-    folder = pytest.importorskip("truebed.given.folder")
-    works = folder.parse_works(DEMO)
+    works, faults = parse_works(DEMO)
+    assert faults == ()
+    assert works is not None
     assert len(works.covers) == len(rows("covers.csv"))
     assert len(works.readings) == len(rows("readings.csv"))
     assert works.heading.demo is True
     assert works.echoes == ()
+
+
+def test_the_sheets_methods_and_rules_load_without_a_fault() -> None:
+    sheets, sheet_faults = load_sheets(DEMO)
+    assert sheet_faults == ()
+    methods, method_faults = load_methods(DEMO, sheets)
+    assert method_faults == ()
+    assert {row["method"] for row in rows("covers.csv")} == set(methods)
 
 
 def test_the_demo_page_names_every_cover_and_what_should_come_out() -> None:
