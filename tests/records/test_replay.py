@@ -148,7 +148,7 @@ def test_every_kind_of_the_night_arrives_in_the_state() -> None:
 def test_within_one_chain_the_chain_decides_though_the_clock_went_back() -> None:
     state = state_of(event(1, top(50.0), minute=60), event(2, top(46.0), minute=10))
     assert first_level(state) == 46.0
-    assert [finding.code for finding in state.findings] == ["RC-001"]
+    assert [finding.code for finding in state.findings] == ["RC-101"]
 
 
 def test_between_two_devices_the_clock_decides() -> None:
@@ -182,27 +182,27 @@ def test_two_records_under_one_id_are_a_finding_that_breaks_a_limit() -> None:
     one = read_journal(journal_of((event(1, top(50.0)),)))[0]
     other = read_journal(journal_of((event(1, top(46.0), minute=9),)))[0]
     state = replay(one + other)
-    assert [(f.code, f.severity.value) for f in state.findings] == [("RC-003", "breaks a limit")]
+    assert [(f.code, f.severity.value) for f in state.findings] == [("RC-103", "breaks a limit")]
     assert first_level(state) == 50.0
 
 
 @pytest.mark.parametrize("data", [Withdrawal("e777", "slip"), Correction("e777", "slip", (("lot", "X"),))])
 def test_putting_right_a_record_that_is_not_there_is_a_finding(data: Withdrawal) -> None:
     state = replay((event(1, kit()), event(2, data)))
-    assert [finding.code for finding in state.findings] == ["RC-002"]
+    assert [finding.code for finding in state.findings] == ["RC-102"]
     assert len(state.cover("T01").kits) == 1
 
 
 def test_a_correction_that_would_make_a_record_unsound_is_a_finding_and_the_record_stands() -> None:
     state = replay((event(1, kit()), event(2, Correction("e001", "slip", (("kits", 0),)))))
-    assert [finding.code for finding in state.findings] == ["RC-005"]
+    assert [finding.code for finding in state.findings] == ["RC-105"]
     assert state.cover("T01").kits[0].data.kits == 2
 
 
 def test_a_record_of_a_kind_not_known_is_kept_and_said() -> None:
     whole = as_object(event(1, StepStarted("saw"))) | {"kind": "frame weighed", "data": {"mass_kg": 92}}
     state = replay((decode_object(whole),))
-    assert [finding.code for finding in state.findings] == ["RC-004"]
+    assert [finding.code for finding in state.findings] == ["RC-104"]
     assert state.covers == ()
 
 

@@ -81,11 +81,11 @@ def _ring(shape: Shape, out_mm: float) -> tuple[Spot, ...]:
 
 
 def _kerb_spots(shape: Shape, kerb_mm: float) -> tuple[Spot, ...]:
-    """Ten spots on the three sides that are road; the fourth side is the kerb."""
+    """Ten spots on the three sides that are road, and one in the channel between frame and kerb."""
     a, b = shape.flange_along_mm / 2.0 + RING_OUT_MM, shape.flange_across_mm / 2.0 + RING_OUT_MM
     top = kerb_mm - KERB_OFF_MM
     sides = tuple((x, y) for x in (-a, a) for y in (-b, -b / 2.0, top / 3.0, top))
-    return (*sides, (-a / 3.0, -b), (a / 3.0, -b))
+    return (*sides, (-a / 3.0, -b), (a / 3.0, -b), (0.0, top))
 
 
 def road_spots(truth: CoverTruth, shape: Shape) -> tuple[tuple[int, int], ...]:

@@ -139,7 +139,7 @@ def _without_doubles(ordered: tuple[Event, ...]) -> tuple[list[Event], list[Find
     for event in ordered:
         earlier = first.setdefault(event.id, event)
         if earlier is not event and _content(earlier) != _content(event):
-            findings.append(_finding("RC-003", event, "two different records carry this id; only the first counts"))
+            findings.append(_finding("RC-103", event, "two different records carry this id; only the first counts"))
     return list(first.values()), findings
 
 
@@ -152,13 +152,13 @@ def _reference_findings(unique: list[Event]) -> list[Finding]:
     findings = []
     for event in unique:
         if isinstance(event.data, UnknownData):
-            findings.append(_finding("RC-004", event, f"records of kind '{event.kind}' are kept but not used"))
+            findings.append(_finding("RC-104", event, f"records of kind '{event.kind}' are kept but not used"))
         if isinstance(event.data, (Correction, Withdrawal)):
             target = known.get(event.data.of)
             if target is None:
-                findings.append(_finding("RC-002", event, f"the record '{event.data.of}' that it names is not there"))
+                findings.append(_finding("RC-102", event, f"the record '{event.data.of}' that it names is not there"))
             elif isinstance(event.data, Correction) and isinstance(target.data, (Correction, Withdrawal)):
-                findings.append(_finding("RC-005", event, f"a {target.kind} cannot be corrected, only withdrawn"))
+                findings.append(_finding("RC-105", event, f"a {target.kind} cannot be corrected, only withdrawn"))
     return findings
 
 
@@ -169,7 +169,7 @@ def _clock_findings(unique: list[Event], ordered: tuple[Event, ...]) -> list[Fin
         before = by_hash.get(event.prev)
         if before is not None and event.when() < before.when():
             what = f"the device's clock went back, from {before.at} to {event.at}; the order of the chain counts"
-            findings.append(_finding("RC-001", event, what))
+            findings.append(_finding("RC-101", event, what))
     return findings
 
 
@@ -193,7 +193,7 @@ def _corrected(event: Event, counts: list[Event]) -> tuple[Noted[EventData], lis
         try:
             data = corrected(noted.data, other.data, event.kind)
         except UnsoundRecordError as error:
-            findings.append(_finding("RC-005", other, f"its correction cannot be applied: {error}"))
+            findings.append(_finding("RC-105", other, f"its correction cannot be applied: {error}"))
             continue
         noted = replace(noted, data=data, corrected_by=(*noted.corrected_by, other.id))
     return noted, findings
@@ -201,7 +201,7 @@ def _corrected(event: Event, counts: list[Event]) -> tuple[Noted[EventData], lis
 
 def _finding(code: str, event: Event, what: str) -> Finding:
     subject = f"{event.cover or 'closure'}, record {event.id} of {event.at}"
-    severity = Severity.BREAKS if code in ("RC-002", "RC-003", "RC-005") else Severity.ADVICE
+    severity = Severity.BREAKS if code in ("RC-102", "RC-103", "RC-105") else Severity.ADVICE
     mend = "Look at the journal and record what is true." if severity is Severity.BREAKS else ""
     return Finding(code, severity, subject, what, source="docs/journal.md", mend=mend)
 
