@@ -198,6 +198,7 @@ def test_the_line_some_spreadsheets_write_before_the_header_is_obeyed() -> None:
         (TEXTS["tools.csv"].replace(",", "\t").encode(), "parted by tabs"),
         (TEXTS["tools.csv"].encode() + b'"open,mixer,1,,,,\n', "cannot be parted"),
         (TEXTS["tools.csv"].encode() + b"a" * 200_000, "cannot be parted"),
+        (b"x," * 1_001 + b"\n" + TEXTS["tools.csv"].encode(), "cells in the header"),
         (b"\n" * 100_001 + TEXTS["tools.csv"].encode(), "more than 100000 rows"),
     ],
 )

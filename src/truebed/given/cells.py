@@ -170,9 +170,11 @@ def _list(cell: str, column: Column) -> tuple[str, ...] | Wrong:
         if isinstance(item, Wrong):
             return item
     texts = tuple(item for item in read if isinstance(item, str))
-    doubled = next((item for item in texts if texts.count(item) > 1), None) if len(texts) < 1000 else texts[0]
-    if doubled is not None:
-        return Wrong(f"{shown(doubled)} twice", column.expected, "Name each once.")
+    once: set[str] = set()
+    for item in texts:
+        if item in once:
+            return Wrong(f"{shown(item)} twice", column.expected, "Name each once.")
+        once.add(item)
     return texts
 
 

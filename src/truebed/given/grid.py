@@ -10,8 +10,9 @@ from truebed.given.notes import Notes, shown
 from truebed.given.spreadsheet import sheet_cells
 from truebed.given.text import decode
 
-#: more rows than any works has; a file beyond it is not a survey
+#: more rows and columns than any works has; a file beyond them is not a survey
 MOST_ROWS_COUNT = 100_000
+MOST_COLUMNS_COUNT = 200
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,6 +112,10 @@ def _grid(file: str, rows: list[list[str]], decimal_comma: bool, notes: Notes) -
         return None
     header, rest = lines[0], lines[1:]
     width = len(header.cells)
+    if width > MOST_COLUMNS_COUNT:
+        found, expected = f"{width} cells in the header", f"at most {MOST_COLUMNS_COUNT}"
+        notes.fault(file, header.row, "", found, expected, "Look for a row of commas, and save the file as CSV again.")
+        return None
     kept = []
     for line in rest:
         beyond = next((cell for cell in line.cells[width:] if cell), "")

@@ -14,6 +14,7 @@ from truebed.given.notes import Notes, did_you_mean, nearest, shown
 from truebed.given.text import decode
 from truebed.given.works import Heading
 
+_MOST_BYTES_COUNT = 64 * 1024
 _AT_LINE = re.compile(r"at line (\d+)")
 _ZONE = re.compile(r"UTC|[A-Za-z_]+(?:/[A-Za-z0-9_+\-]+)+")
 _FORMS = {
@@ -29,6 +30,10 @@ def read_heading(file: str, data: bytes, notes: Notes) -> Heading | None:
     Source      house (docs/works-folder.md)
     Proved by   tests/given/test_faults.py, tests/properties/test_reader.py
     """
+    if len(data) > _MOST_BYTES_COUNT:
+        mend = "Keep to the keys of docs/works-folder.md."
+        notes.fault(file, 0, "", f"{len(data)} bytes", f"at most {_MOST_BYTES_COUNT}", mend)
+        return None
     text = decode(file, data, notes)
     if text is None:
         return None

@@ -6,11 +6,14 @@ import difflib
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from functools import lru_cache
+from itertools import islice
 
 from truebed.errors import Fault
 from truebed.given.works import Echo
 
 _SHOWN_COUNT = 60
+#: names compared for a hint; comparing is slow, and a file with more names than this is beyond hints
+_COMPARED_COUNT = 1000
 
 
 @dataclass(slots=True)
@@ -54,7 +57,7 @@ def nearest(name: str, known: Iterable[str], alike_share: float = 0.6) -> str:
     Source      house (a hint in a fault, never a correction)
     Proved by   tests/given/test_cells.py
     """
-    return _nearest(name[:200], tuple(known), alike_share)
+    return _nearest(name[:200], tuple(islice(known, _COMPARED_COUNT)), alike_share)
 
 
 def did_you_mean(name: str, known: Iterable[str], otherwise: str) -> str:
