@@ -13,7 +13,7 @@ from truebed.given.notes import Notes
 _MOST_UNPACKED_BYTES_COUNT = 128 * 1024 * 1024
 _MOST_PARTS_COUNT = 1_000
 _MOST_CELLS_COUNT = 2_000_000
-_PLACE = re.compile(rb"""\br\s*=\s*(?:"([^"]*)"|'([^']*)')""")
+_PLACE = re.compile(rb"""(?<![\w:.\-])r\s*=\s*(?:"([^"]*)"|'([^']*)')""")
 _CELL = re.compile(rb"([A-Za-z]{0,3})([0-9]{1,7})")
 
 Cell = int | float | str | bool | dt.time | dt.date | dt.datetime | dt.timedelta
