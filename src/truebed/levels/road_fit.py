@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from truebed.errors import NotDesignedError
 from truebed.levels.booking import Spot
-from truebed.levels.least_squares import Fit, carries, critical_ratio, fit, without_gross
+from truebed.levels.least_squares import Fit, carries, critical_ratio, without_gross
 from truebed.levels.road_terms import MODELS, term_table
 from truebed.levels.surface import GrossReading, Model, RoadPoint, RoadSurface
 
@@ -19,6 +19,9 @@ Array = NDArray[np.float64]
 WORTH_A_TERM_RATIO = 0.80
 #: Chance that good readings are refused as fitting no surface.
 REFUSE_SHARE = 0.001
+#: A fold is looked for only within this share of the readings' reach: further out it would rest on one or two readings
+#: and could swallow a gross one.
+FOLD_WITHIN_SHARE = 0.5
 #: Widest gap between neighbouring readings seen from the frame's centre.
 WIDEST_GAP_DEG = 120.0
 
@@ -46,28 +49,37 @@ def widest_gap_deg(x_mm: Array, y_mm: Array) -> float:
     return float(np.max(np.diff(np.append(angles, angles[0] + 360.0))))
 
 
-def best_ridge_mm(model: Model, x_mm: Array, y_mm: Array, level_mm: Array, sd_mm: float) -> float:
-    """Where the fold of a two-plane model lies: the place with the least sum of squares, to 5 mm; else 0.
+def best_ridge_mm(model: Model, x_mm: Array, y_mm: Array, level_mm: Array) -> float:
+    """Where the fold of a two-plane model lies: the place with the least sum of squares; else 0.
 
-    Valid       fold parallel to the traffic or square to it
-    Source      algebra (scan)
+    Valid       fold parallel to the traffic or square to it, within half the readings' reach
+    Source      algebra (scan, coarse then fine)
     Proved by   tests/levels/test_road_fit.py
     """
     if model not in ("two planes along", "two planes across"):
         return 0.0
     places = y_mm if model == "two planes along" else x_mm
-    inner = np.sort(np.unique(places))
-    if len(inner) < 4:
-        return 0.0
-    best_mm, least = 0.0, np.inf
-    everyone = np.ones(len(level_mm), dtype=bool)
-    for ridge in np.arange(np.ceil(inner[1] / 5) * 5, inner[-2], 5.0):
-        table = term_table(model, x_mm, y_mm, float(ridge))
-        if carries(table):
-            squares = float(np.sum(fit(table, level_mm, sd_mm, everyone).residual_mm ** 2))
-            if squares < least - 1e-9:
-                best_mm, least = float(ridge), squares
-    return best_mm
+    low, high = FOLD_WITHIN_SHARE * float(np.min(places)), FOLD_WITHIN_SHARE * float(np.max(places))
+    coarse = least_fold_mm(model, x_mm, y_mm, level_mm, np.linspace(low, high, 25))
+    step = (high - low) / 24.0
+    near = np.linspace(max(low, coarse - step), min(high, coarse + step), 21)
+    return round(least_fold_mm(model, x_mm, y_mm, level_mm, near))
+
+
+def least_fold_mm(model: Model, x_mm: Array, y_mm: Array, level_mm: Array, places: Array) -> float:
+    """Of several places of the fold the one with the least sum of squares.
+
+    Valid       a two-plane model
+    Source      algebra (least squares at each place)
+    Proved by   tests/levels/test_road_fit.py
+    """
+    squares = []
+    for place in places:
+        table = term_table(model, x_mm, y_mm, float(place))
+        scaled = table / np.linalg.norm(table, axis=0)
+        residual = level_mm - scaled @ np.linalg.lstsq(scaled, level_mm, rcond=None)[0]
+        squares.append(float(np.sum(residual**2)))
+    return float(places[int(np.argmin(squares))])
 
 
 def misfit_limit_ratio(freedom: int) -> float:
@@ -88,13 +100,14 @@ def candidate(
     """One model fitted and scored, or None where the readings cannot carry it.
 
     The score is the root mean square of leave-one-out residuals; a removed reading counts with the size it had to
-    pass to be removed, so that throwing readings away is never free.
+    pass to be removed, so that throwing readings away is never free. A fold's place was looked for too: it counts as
+    one more term, spread over the readings.
 
     Valid       one ring carries up to five terms with at least two readings to spare
     Source      algebra (leave-one-out residual = r / (1 - h))
     Proved by   tests/levels/test_road_fit.py
     """
-    ridge_mm = best_ridge_mm(model, x_mm, y_mm, level_mm, sd_mm)
+    ridge_mm = best_ridge_mm(model, x_mm, y_mm, level_mm)
     table = term_table(model, x_mm, y_mm, ridge_mm)
     extra = 1 if model.startswith("two planes") else 0
     freedom = len(level_mm) - table.shape[1] - extra
@@ -104,7 +117,8 @@ def candidate(
     fitted, removed = without_gross(table, level_mm, sd_mm, false_alarm_share, most_removed)
     freedom -= len(removed)
     used = fitted.used
-    left_out = fitted.residual_mm[used] / np.maximum(1.0 - fitted.leverage[used], 1e-6)
+    leverage = fitted.leverage[used] + extra / len(level_mm)
+    left_out = fitted.residual_mm[used] / np.maximum(1.0 - leverage, 1e-6)
     price = critical_ratio(len(level_mm), false_alarm_share) * sd_mm
     total = float(np.sum(left_out**2) + len(removed) * price**2)
     rms = float(np.sqrt(np.sum(fitted.residual_mm[used] ** 2) / freedom))

@@ -6,12 +6,14 @@ from truebed import __version__
 from truebed.findings import Finding, Severity
 from truebed.given.works import Works
 from truebed.plan.chamber_top import MeasuredTop
-from truebed.plan.closure import Progress, Shelf, plan_closure
+from truebed.plan.closure import Progress, plan_closure
 from truebed.plan.load import gear_lines, kit_lines, stock_findings
 from truebed.plan.result import Plan
+from truebed.plan.shelf import Shelf
 
 NOTES = (
-    "Truebed advises; a competent person decides. Local codes, the material's own data sheets and licensed practice govern.",
+    "Truebed advises; a competent person decides. Local codes, the material's own data sheets and licensed practice "
+    "govern.",
     "Ready times come from each sheet's own points at the night's lowest temperature, working lives at its highest: a "
     "simple rule, not a heat calculation. Probe the layers before opening.",
     "Durations are the methods' own figures without spread: the plan says what fits, not how likely it is.",

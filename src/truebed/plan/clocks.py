@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 from truebed.curing.clocks import ClockReading
 from truebed.curing.night_temps import NightTemps
@@ -82,7 +83,7 @@ def read_clocks(
                     f"the strength at which {sheet.name} may open is not determined: "
                     "neither the rule set nor the sheet says"
                 )
-        which = "wait" if wait else "life"
+        which: Literal["wait", "life"] = "wait" if wait else "life"
         reading, why = read_clock(sheet, clock.pour, clock.kind, target, temps, temp_band, time_band, which)
         known.append(KnownClock(clock, wait, reading, why))
     return tuple(known)

@@ -15,30 +15,19 @@ from truebed.given.works import Works
 from truebed.plan.case import Case
 from truebed.plan.chamber_top import MeasuredTop
 from truebed.plan.changed import what_changed
-from truebed.plan.closure_findings import closure_findings
 from truebed.plan.closure_figures import closure_figures
+from truebed.plan.closure_findings import closure_findings
 from truebed.plan.design import Designed, design_cover
 from truebed.plan.result import ClosurePlan, HandWay, NotDesigned, StepText
+from truebed.plan.shelf import Shelf
 from truebed.programme.check import check_schedule
 from truebed.programme.hand_way import hand_way
 from truebed.programme.left_out import left_out
 from truebed.programme.problem import Problem
 from truebed.programme.solve import solve
-from truebed.rules.ruleset import RuleSet
-from truebed.sheets.method import Method
-from truebed.sheets.sheet import Sheet
 from truebed.why import Figure
 
 Progress = Callable[[str], None]
-
-
-@dataclass(frozen=True, slots=True)
-class Shelf:
-    """The sheets, methods and rule set that the works names."""
-
-    sheets: dict[str, Sheet]
-    methods: dict[str, Method]
-    rules: RuleSet
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,6 +128,9 @@ def design_all(
             done.append(design_one(case_of(works, shelf, cover, temps, measured.get(cover.cover))))
         except NotDesignedError as refused:
             failed.append(NotDesigned(cover.cover, cover.street, cover.kind, refused.reason, refused.mend))
+        except NotDeterminedError as unknown:
+            mend = "Complete the rule set or the sheet it names."
+            failed.append(NotDesigned(cover.cover, cover.street, cover.kind, f"{unknown}", mend))
     return tuple(done), tuple(failed), temps
 
 

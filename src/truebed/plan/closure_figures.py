@@ -19,28 +19,8 @@ def temp_figures(plan: ClosurePlan, temps: NightTemps | None) -> list[tuple[str,
     if temps is None:
         return []
     return [
-        (
-            f"{plan.closure}.coldest",
-            Figure(
-                temps.coldest_c,
-                "degC",
-                Why("temperature of waits", temps.coldest_c, "degC", "lowest of air, road and mix", temps.coldest_from),
-            ),
-        ),
-        (
-            f"{plan.closure}.hottest",
-            Figure(
-                temps.hottest_c,
-                "degC",
-                Why(
-                    "temperature of working lives",
-                    temps.hottest_c,
-                    "degC",
-                    "highest of air, road and mix",
-                    temps.hottest_from,
-                ),
-            ),
-        ),
+        (f"{plan.closure}.coldest", Figure(temps.coldest_c, "degC", temps.coldest_why)),
+        (f"{plan.closure}.hottest", Figure(temps.hottest_c, "degC", temps.hottest_why)),
     ]
 
 
@@ -55,8 +35,8 @@ def open_whys(plan: ClosurePlan) -> tuple[Why, ...]:
     last = max(p.end_min for p in schedule.placed)
     whys = [
         Why(
-            f"last work ends {clock_text(plan, last)}, traffic management off", float(last + problem.tm_clear_min), "min",
-            f"last end + {problem.tm_clear_min} min", "closures.csv",
+            f"last work ends {clock_text(plan, last)}, traffic management off",
+            float(last + problem.tm_clear_min), "min", f"last end + {problem.tm_clear_min} min", "closures.csv",
         )
     ]  # fmt: skip
     for name in schedule.done:

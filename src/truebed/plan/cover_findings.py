@@ -10,21 +10,12 @@ from truebed.findings import Finding, Severity
 from truebed.levels.setting import Verdict
 from truebed.levels.tolerance import normal_share_within
 from truebed.plan.case import Case
+from truebed.plan.duty_findings import cure_findings, cut_findings, load_findings
 from truebed.plan.ground import Ground, band_of
 from truebed.plan.result import CoverDesign
 
 #: A measured chamber top rougher than this share of the bed's least thickness is worth a word.
 ROUGH_SHARE = 0.25
-
-
-def class_number(load_class: str) -> int:
-    """The test load in kN that a class carries in its name, for comparing classes.
-
-    Valid       EN 124 classes
-    Source      [en-124-place] (second-hand)
-    Proved by   tests/plan/test_cover_findings.py
-    """
-    return int("".join(c for c in load_class if c.isdigit()))
 
 
 def level_findings(case: Case, ground: Ground) -> list[Finding]:
@@ -274,105 +265,6 @@ def layer_findings(case: Case, design: CoverDesign) -> list[Finding]:
                     "Lay it in lifts; the programme holds one lift's time, so add the others.",
                 )
             )  # fmt: skip
-    return found
-
-
-def load_findings(case: Case, ground: Ground) -> list[Finding]:
-    """Load class by place, frame depth, wheel contact, opening strength.
-
-    Valid       a design of the same case
-    Source      rule set values load_class_least, frame_depth_least_mm, wheel_load_kn
-    Proved by   tests/plan/test_cover_findings.py
-    """
-    cover, rules = case.cover, case.rules
-    found = []
-    least = rules.find("load_class_least", *case.words())
-    if least is not None and class_number(cover.load_class) < class_number(str(least.value)):
-        found.append(
-            Finding(
-                "LD-001", Severity.BREAKS, cover.cover, f"class {cover.load_class} is below what a {cover.place} asks",
-                float(class_number(cover.load_class)), "kN", f"{least.value} or more", least.cite(),
-                "Order a frame and cover of the right class; do not re-set this one.",
-            )
-        )  # fmt: skip
-    depth = rules.find("frame_depth_least_mm", *case.words())
-    if depth is not None and not isinstance(depth.value, str) and cover.frame_depth_mm < depth.value:
-        found.append(
-            Finding(
-                "LD-002", Severity.CLOSE, cover.cover, f"the frame is shallow for class {cover.load_class}",
-                cover.frame_depth_mm, "mm", f"at least {depth.value:g} mm", depth.cite(),
-                "Check that the cover is locked, or order a deeper frame.",
-            )
-        )  # fmt: skip
-    if ground.wheel is not None and not ground.wheel.full_contact:
-        found.append(
-            Finding(
-                "LD-003", Severity.ADVICE, cover.cover,
-                "a wheel at the opening's edge would lift the far side of an elastic bed; the true peak pressure is "
-                "above the stated one",
-                ground.wheel.edge_n_per_mm2, "N/mm2", source="algebra",
-                mend="Fill the under-flange space fully; the exact contact polygon comes with a later part.",
-            )
-        )  # fmt: skip
-    if ground.wheel is None and cover.place != "footway":
-        found.append(
-            Finding(
-                "LD-004", Severity.ADVICE, cover.cover, "the rule set names no wheel load: strength is judged by its "
-                "opening value alone", mend="Add wheel_load_kn to your rule set.",
-            )
-        )  # fmt: skip
-    return found
-
-
-def cut_findings(case: Case, design: CoverDesign) -> list[Finding]:
-    """Blade run-on at the corners.
-
-    Valid       a design of the same case
-    Source      algebra
-    Proved by   tests/plan/test_cover_findings.py
-    """
-    name, cut = case.cover.cover, design.cut
-    if cut.run_on_mm is None:
-        return [
-            Finding(
-                "CT-002", Severity.ADVICE, name, "no saw blade among the tools reaches the bound layer's depth",
-                cut.depth_mm, "mm", mend="Give blade_mm of a large enough saw in tools.csv.",
-            )
-        ]  # fmt: skip
-    return [
-        Finding(
-            "CT-001", Severity.ADVICE, name,
-            f"to reach full depth at a corner a {cut.blade_mm:g} mm blade runs on past it at the surface",
-            cut.run_on_mm, "mm a side", "0 mm past the square", "common practice, no source",
-            "Do not over-cut: stop short and break the corners out, or core them.",
-        )
-    ]  # fmt: skip
-
-
-def cure_findings(case: Case) -> list[Finding]:
-    """At which temperature waits and lives were read, and frost.
-
-    Valid       the night's temperatures of the same closure
-    Source      house: the simple rule until the coupled heat model comes
-    Proved by   tests/plan/test_cover_findings.py
-    """
-    temps = case.temps
-    found = [
-        Finding(
-            "CU-001", Severity.STATED, case.cover.cover,
-            f"waits are read at the lowest temperature ({temps.coldest_c:g} degC, {temps.coldest_from}), working lives "
-            f"at the highest ({temps.hottest_c:g} degC, {temps.hottest_from}); cold iron and a clear sky can hold a "
-            "layer below the air, so watch it with a probe",
-            temps.coldest_c, "degC", source="house",
-        )
-    ]  # fmt: skip
-    if temps.coldest_c < 0.0:
-        found.append(
-            Finding(
-                "CU-002", Severity.CLOSE, case.cover.cover, "frost before the bed is strong", temps.coldest_c, "degC",
-                "above 0 degC", "common practice, no source", "Cover and insulate, or choose another night.",
-            )
-        )  # fmt: skip
     return found
 
 

@@ -1,0 +1,5 @@
+"""`python -m truebed` is `truebed`."""
+
+from truebed.cli.main import main
+
+main()

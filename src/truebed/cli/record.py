@@ -1,0 +1,93 @@
+"""`truebed record`."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+WORKS = click.argument("works", type=click.Path(path_type=Path))
+AUTHOR = click.option("--by", "author", required=True, help="Role or initials of who saw it.")
+DRY = click.option("--dry-run", is_flag=True, help="Say what would be recorded; record nothing.")
+
+
+@click.group()
+def record() -> None:
+    """Record what was done, in WORKS/journal.jsonl: only ever added to, each line chained to the one before.
+
+    What was recorded wrongly is withdrawn, never edited.
+    """
+
+
+@record.command("chamber-top")
+@WORKS
+@click.argument("cover")
+@click.option("--points", "file", type=click.Path(path_type=Path), help="CSV with the header x_mm,y_mm,level_mm.")
+@click.option(
+    "--point", "words", multiple=True, metavar="X,Y,LEVEL", help="One point in mm; give it eight times or more."
+)
+@AUTHOR
+@DRY
+def chamber_top(works: Path, cover: str, file: Path | None, words: tuple[str, ...], author: str, dry_run: bool) -> None:
+    """The hold point 'measure the chamber top': eight points or more, in the cover's own axes and datum.
+
+    Run `truebed plan` again afterwards: it takes these points in place of the estimate and says what changed.
+    """
+    from truebed.actions import record as action
+
+    if (file is None) == (not words):
+        raise click.UsageError("Give the points either as a file (--points) or as words (--point), one of the two.")
+    points = action.points_from_file(file) if file is not None else action.points_from_words(words)
+    click.echo(action.record_chamber_top(works, cover, points, author, dry_run=dry_run).sentence)
+    if not dry_run:
+        click.echo("now run `truebed plan` again: go, mend first, or put the old frame back")
+
+
+@record.command("step")
+@WORKS
+@click.argument("cover")
+@click.argument("step")
+@click.argument("state", type=click.Choice(["started", "done"]))
+@AUTHOR
+@DRY
+def step(works: Path, cover: str, step: str, state: str, author: str, dry_run: bool) -> None:
+    """A step of the cover's method was started or done."""
+    from truebed.actions import record as action
+
+    click.echo(action.record_step(works, cover, step, done=state == "done", author=author, dry_run=dry_run).sentence)
+
+
+@record.command("hold")
+@WORKS
+@click.argument("cover")
+@click.argument("hold")
+@AUTHOR
+@DRY
+def hold(works: Path, cover: str, hold: str, author: str, dry_run: bool) -> None:
+    """Somebody named has looked at a hold point."""
+    from truebed.actions import record as action
+
+    click.echo(action.record_hold(works, cover, hold, author, dry_run=dry_run).sentence)
+
+
+@record.command("withdraw")
+@WORKS
+@click.argument("event")
+@click.option("--why", required=True, help="Why it does not count.")
+@AUTHOR
+@DRY
+def withdraw(works: Path, event: str, why: str, author: str, dry_run: bool) -> None:
+    """Take back an earlier record: it stays in the journal and no longer counts."""
+    from truebed.actions import record as action
+
+    click.echo(action.record_withdrawal(works, event, why, author, dry_run=dry_run).sentence)
+
+
+@record.command("list")
+@WORKS
+def list_events(works: Path) -> None:
+    """Every event of the journal, oldest first."""
+    from truebed.actions import record as action
+
+    for line in action.journal_lines(works):
+        click.echo(line)

@@ -1,0 +1,63 @@
+"""Writes a folder of results whole or not at all: beside, then renamed."""
+
+from __future__ import annotations
+
+import shutil
+import tempfile
+from collections.abc import Mapping
+from pathlib import Path
+
+from truebed.errors import OutputInTheWayError
+
+#: The file by which Truebed knows a results folder as its own and may replace it.
+MARK = "plan.json"
+
+
+def may_replace(out: Path, mark: str) -> bool:
+    """Whether a results place is free: absent, an empty folder, or a folder that Truebed made."""
+    if not out.exists():
+        return True
+    return out.is_dir() and (not any(out.iterdir()) or (out / mark).is_file())
+
+
+def refuse_in_the_way(out: Path, mark: str = MARK) -> None:
+    """Refuse a results place that holds something else. Raises OutputInTheWayError."""
+    if not may_replace(out, mark):
+        what = "a folder with other things in it" if out.is_dir() else "a file"
+        raise OutputInTheWayError(f"{out} is {what}, not results of Truebed; name another place with --out.")
+
+
+def swap(fresh: Path, out: Path, former: Path) -> None:
+    """Put `fresh` in the place of `out`, keeping what stood there as `former`; put it back if that fails."""
+    out.replace(former)
+    try:
+        fresh.replace(out)
+    except OSError:
+        former.replace(out)
+        raise
+
+
+def write_whole(out: Path, files: Mapping[str, bytes], mark: str = MARK) -> None:
+    """Write all files under `out`, replacing an earlier result of Truebed; a failure leaves what was there.
+
+    files   relative posix path -> bytes
+    Raises  OutputInTheWayError where `out` holds something else
+    """
+    refuse_in_the_way(out, mark)
+    out.parent.mkdir(parents=True, exist_ok=True)
+    beside = Path(tempfile.mkdtemp(prefix=f".{out.name}.", dir=out.parent))
+    try:
+        for name, data in files.items():
+            target = beside / name
+            target.parent.mkdir(parents=True, exist_ok=True)
+            target.write_bytes(data)
+        beside.chmod(0o755)
+        if out.exists():
+            former = Path(tempfile.mkdtemp(prefix=f".{out.name}.former.", dir=out.parent))
+            swap(beside, out, former / "results")
+            shutil.rmtree(former)
+        else:
+            beside.replace(out)
+    finally:
+        if beside.exists():
+            shutil.rmtree(beside)

@@ -1,0 +1,57 @@
+"""Outlines: areas, turning, orientation."""
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from shapely.geometry import Polygon
+
+from truebed.chamber.shapes import (
+    circle_ring,
+    hull_ring,
+    outline_ring,
+    polygon,
+    rectangle_ring,
+    ring_of,
+    turned,
+    turned_point,
+)
+
+
+@given(st.floats(50.0, 2000.0))
+def test_a_circles_ring_has_the_circles_area_and_its_centroid(diameter):
+    shape = polygon(circle_ring(diameter))
+    assert shape.area == pytest.approx(math.pi * diameter**2 / 4.0, rel=1e-12)
+    assert (shape.centroid.x, shape.centroid.y) == pytest.approx((0.0, 0.0), abs=1e-9)
+
+
+def test_a_rectangle_runs_anticlockwise_from_the_back_right():
+    assert rectangle_ring(800.0, 600.0) == ((-400.0, -300.0), (400.0, -300.0), (400.0, 300.0), (-400.0, 300.0))
+
+
+def test_turning_by_90_degrees_swaps_the_axes():
+    assert turned_point((1.0, 0.0), 90.0) == pytest.approx((0.0, 1.0))
+    assert polygon(turned(rectangle_ring(800.0, 600.0), 90.0)).bounds == pytest.approx((-300.0, -400.0, 300.0, 400.0))
+
+
+@given(st.floats(-180.0, 180.0))
+def test_turning_keeps_area_and_size(turn):
+    shape = polygon(outline_ring("rectangle", 800.0, 600.0, turn))
+    assert shape.area == pytest.approx(480000.0)
+    assert shape.length == pytest.approx(2800.0)
+
+
+def test_a_ring_comes_back_anticlockwise_from_its_least_point():
+    ring = ring_of(Polygon([(1, 1), (1, 0), (0, 0), (0, 1)]))
+    assert ring == ((0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0))
+
+
+def test_the_hull_of_a_ring_region_is_its_outside():
+    region = polygon(rectangle_ring(4.0, 4.0)).difference(polygon(rectangle_ring(2.0, 2.0)))
+    assert polygon(hull_ring(region)).area == pytest.approx(16.0)
+
+
+def test_a_region_without_area_has_no_hull():
+    with pytest.raises(ValueError, match="area"):
+        hull_ring(Polygon([(0, 0), (1, 0), (2, 0)]))

@@ -1,0 +1,154 @@
+"""A frame set true in its road: levels, bed, verdicts, refusals."""
+
+import numpy as np
+import pytest
+
+from truebed.chamber.plane import Plane
+from truebed.chamber.shapes import circle_ring, rectangle_ring
+from truebed.errors import NotDesignedError
+from truebed.levels.booking import Spot
+from truebed.levels.frame_setting import (
+    SettingQuestion,
+    cannot_sit,
+    centre_level_mm,
+    rim_samples,
+    set_frame,
+    span_text,
+)
+from truebed.levels.road_fit import fit_road
+from truebed.levels.seat_question import SeatMend, SeatSample, edge_points
+
+CORNERS = (
+    ("front-left", (330.0, 330.0)),
+    ("front-right", (330.0, -330.0)),
+    ("back-right", (-330.0, -330.0)),
+    ("back-left", (-330.0, 330.0)),
+)
+
+
+def exact_road(road, count=12, radius=700.0):
+    spots = []
+    for i in range(count):
+        angle = 2 * np.pi * i / count
+        x, y = radius * np.cos(angle), radius * np.sin(angle)
+        spots.append(Spot(f"P{i}", x, y, road(x, y), "road", i + 2))
+    return fit_road(tuple(spots), 2.0, 0.05)
+
+
+def question(road, top=-130.0, band=(-6.0, 6.0), bed=(12.0, 55.0), rim=None, corners=CORNERS):
+    seat = tuple(SeatSample(f"seat {i}", x, y, top) for i, (x, y) in enumerate(rectangle_ring(820.0, 820.0)))
+    adjacent = tuple((x, y) for x in (-500.0, 500.0) for y in (-500.0, 0.0, 500.0))
+    return SettingQuestion(
+        road, rim or rectangle_ring(660.0, 660.0), corners, adjacent, seat, Plane(top, 0.0, 0.0), "estimate", 100.0,
+        bed[0], bed[1], band[0], band[1], "[sroh-4] S2.3.1 (seen)", 330.0, 330.0, 1.0,
+    )  # fmt: skip
+
+
+def test_on_a_plane_road_the_frame_lies_in_the_road():
+    setting = set_frame(question(exact_road(lambda x, y: 2.0 + 0.01 * x - 0.02 * y)))
+    assert setting.greatest_departure_mm == pytest.approx(0.0, abs=1e-5)
+    levels = {c.name: c.rim_mm for c in setting.corners}
+    assert levels == pytest.approx(
+        {
+            "front-left": 2 + 3.3 - 6.6,
+            "front-right": 2 + 3.3 + 6.6,
+            "back-right": 2 - 3.3 + 6.6,
+            "back-left": 2 - 3.3 - 6.6,
+        },
+        abs=1e-4,
+    )
+    assert not setting.bed_governs
+    assert setting.clause.passes
+    assert setting.rim_verdict.passes
+    assert setting.rim_verdict.probability > 0.98
+
+
+def test_bed_is_rim_less_frame_depth_less_chamber_top_at_every_corner():
+    setting = set_frame(question(exact_road(lambda x, _y: 0.02 * x)))
+    assert setting.bed_least_mm == pytest.approx(30.0 - 0.02 * 410.0, abs=1e-4)
+    assert setting.bed_most_mm == pytest.approx(30.0 + 0.02 * 410.0, abs=1e-4)
+    assert all(p.bed_mm == pytest.approx(p.underside_mm - p.chamber_top_mm) for p in setting.bed)
+
+
+def test_a_gully_is_set_in_the_middle_of_its_band_below_the_road():
+    setting = set_frame(question(exact_road(lambda _x, _y: 0.0), band=(-6.0, 0.0)))
+    assert setting.set_down_mm == 3.0
+    assert all(c.departure_mm == pytest.approx(-3.0, abs=1e-5) for c in setting.corners)
+    assert setting.clause.value_mm == pytest.approx(-3.0, abs=1e-5)
+
+
+def test_a_crown_across_the_frame_is_set_at_its_best_and_a_steep_one_fails_the_rim_verdict():
+    gentle = set_frame(question(exact_road(lambda _x, y: -0.02 * abs(y))))
+    assert gentle.greatest_departure_mm == pytest.approx(3.3, abs=0.05)
+    assert gentle.rim_verdict.passes
+    steep = set_frame(question(exact_road(lambda _x, y: -0.05 * abs(y))))
+    assert steep.greatest_departure_mm == pytest.approx(8.25, abs=0.1)
+    assert not steep.rim_verdict.passes
+    assert steep.rim_verdict.probability < 0.5
+
+
+def test_a_bed_that_holds_the_frame_within_tolerance_but_not_flush_says_so():
+    setting = set_frame(question(exact_road(lambda _x, _y: 0.0), top=-109.0))
+    assert setting.bed_governs
+    assert setting.greatest_departure_mm == pytest.approx(3.0, abs=1e-5)
+    assert setting.bed_least_mm == pytest.approx(12.0, abs=1e-5)
+
+
+def test_a_chamber_too_high_is_refused_with_how_much_to_take_down():
+    with pytest.raises(NotDesignedError, match=r"4\.0 mm out of tolerance") as refused:
+        set_frame(question(exact_road(lambda _x, _y: 0.0), top=-102.0))
+    assert "down by 4 to 59 mm" in refused.value.mend
+
+
+def test_a_chamber_too_low_is_refused_with_how_much_to_raise():
+    with pytest.raises(NotDesignedError, match="out of tolerance") as refused:
+        set_frame(question(exact_road(lambda _x, _y: 0.0), top=-175.0))
+    assert "Raise the chamber top by 14 to 69 mm" in refused.value.mend
+
+
+def test_a_chamber_tilted_against_the_road_is_refused_with_how_far_it_is_off():
+    with pytest.raises(NotDesignedError, match="even raising does not help") as refused:
+        set_frame(question(exact_road(lambda x, y: 0.06 * x + 0.05 * y), bed=(10.0, 40.0)))
+    assert "Re-shape the chamber top" in refused.value.mend
+
+
+def test_a_round_frame_is_set_at_its_quarter_points():
+    quarters = (("front", (330.0, 0.0)), ("right", (0.0, -330.0)), ("back", (-330.0, 0.0)), ("left", (0.0, 330.0)))
+    asked = question(exact_road(lambda x, _y: 0.01 * x), rim=circle_ring(660.0), corners=quarters)
+    setting = set_frame(asked)
+    assert [c.name for c in setting.corners] == ["front", "right", "back", "left"]
+    assert [c.rim_mm for c in setting.corners] == pytest.approx([3.3, 0.0, -3.3, 0.0], abs=1e-4)
+
+
+def test_a_spread_of_errors_lowers_the_probability():
+    calm = question(exact_road(lambda _x, _y: 0.0))
+    shaky = SettingQuestion(**{**{f: getattr(calm, f) for f in calm.__slots__}, "setting_sd_mm": 4.0})
+    assert set_frame(shaky).rim_verdict.probability < set_frame(calm).rim_verdict.probability
+    assert set_frame(shaky).clause.probability < 1.0
+
+
+def test_the_corner_trap_edge_points_are_always_looked_at():
+    samples = rim_samples(question(exact_road(lambda _x, _y: 0.0)))
+    assert len(samples) > 40
+    gaps = [min(np.hypot(a.x_mm - b.x_mm, a.y_mm - b.y_mm) for b in samples if b is not a) for a in samples]
+    assert max(gaps) <= 50.0 + 1e-9
+
+
+def test_edge_points_keep_corners_and_spacing():
+    points = edge_points(((0.0, 0.0), (100.0, 0.0), (100.0, 30.0), (0.0, 30.0)), 40.0)
+    assert {(0.0, 0.0), (100.0, 0.0), (100.0, 30.0), (0.0, 30.0)} <= set(points)
+    assert len(points) == 3 + 1 + 3 + 1
+
+
+def test_the_words_of_a_refusal_stay_inside_the_exact_span():
+    assert span_text(3.2, 9.9) == "4 to 9"
+    assert span_text(3.2, 3.9) == "3.2 to 3.9"
+    assert (
+        "Take the chamber top down by 5 to 12 mm"
+        in cannot_sit(SeatMend(-12.4, -4.6, 3.0), 9.0, 6.0, "10 to 40 mm").mend
+    )
+    assert "No level or tilt" in cannot_sit(SeatMend(1.0, 2.0, 3.0), None, 6.0, "10 to 40 mm").reason
+
+
+def test_the_road_at_the_centre_is_the_fits_own():
+    assert centre_level_mm(exact_road(lambda x, _y: 4.0 + 0.01 * x)) == pytest.approx(4.0)

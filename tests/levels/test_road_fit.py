@@ -1,0 +1,114 @@
+"""The road's model is chosen, gross readings are named, and readings that cannot say are refused."""
+
+from collections import Counter
+
+import numpy as np
+import pytest
+
+from truebed.errors import NotDesignedError
+from truebed.levels.booking import Spot
+from truebed.levels.road_fit import best_ridge_mm, fit_road, likely_cause, misfit_limit_ratio, widest_gap_deg
+from truebed.levels.road_terms import road_level_mm, term_table
+
+
+def ring(road, count=12, radius=650.0, sd=2.0, seed=0, off=None):
+    rng = np.random.default_rng(seed)
+    spots = []
+    for i in range(count):
+        angle = 2 * np.pi * i / count
+        x, y = radius * np.cos(angle), radius * np.sin(angle)
+        level = road(x, y) + rng.normal(0, sd) + (off or {}).get(i, 0.0)
+        spots.append(Spot(f"P{i + 1}", x, y, round(level), "road", i + 2))
+    return tuple(spots)
+
+
+def test_an_exact_plane_is_found_exactly():
+    spots = tuple(
+        Spot(f"P{i}", x, y, 3.0 + 0.025 * x - 0.01 * y, "road", i)
+        for i, (x, y) in enumerate([(600, 0), (300, 500), (-300, 500), (-600, 0), (-300, -500), (300, -500), (0, 700)])
+    )
+    road = fit_road(spots, 2.0, 0.05)
+    assert road.model == "plane"
+    assert road.coefficients == pytest.approx((3.0, 0.025, -0.01))
+    assert road_level_mm(road, 100.0, 100.0) == pytest.approx(4.5)
+
+
+SHAPES = {
+    "plane": lambda x, y: 0.02 * x + 0.01 * y,
+    "plane and twist": lambda x, y: 0.01 * x + 4e-5 * x * y,
+    "two planes along": lambda _x, y: -0.04 * abs(y - 60.0),
+    "two planes across": lambda x, _y: -0.04 * abs(x + 60.0),
+}
+
+
+@pytest.mark.parametrize("model", list(SHAPES))
+def test_the_true_shape_is_chosen_most_of_the_time(model):
+    found = Counter(fit_road(ring(SHAPES[model], seed=seed), 2.0, 0.05).model for seed in range(40))
+    assert found[model] >= 30, found
+
+
+def test_a_decimetre_slip_is_named_with_its_point_row_and_cause():
+    road = fit_road(ring(SHAPES["plane"], off={4: -100.0}, seed=2), 2.0, 0.05)
+    assert road.model == "plane"
+    (gross,) = road.gross
+    assert (gross.point, gross.row) == ("P5", 6)
+    assert gross.off_mm == pytest.approx(-100.0, abs=8.0)
+    assert "decimetre" in gross.likely_cause
+    assert [p.used for p in road.points] == [i != 4 for i in range(12)]
+
+
+@pytest.mark.parametrize("which", range(12))
+def test_no_model_swallows_a_gross_reading_wherever_it_stands(which):
+    road = fit_road(ring(SHAPES["plane"], off={which: 60.0}, seed=which), 2.0, 0.05)
+    assert [g.point for g in road.gross] == [f"P{which + 1}"]
+
+
+def test_a_sign_left_out_is_guessed_as_such():
+    assert "sign" in likely_cause(Spot("P1", 0.0, 0.0, 23.0, "road", 2), 46.0, 2.0)
+    assert "metre misread" in likely_cause(Spot("P1", 0.0, 0.0, 3.0, "road", 2), -1003.0, 2.0)
+    assert "centimetre" in likely_cause(Spot("P1", 0.0, 0.0, 3.0, "road", 2), 11.0, 2.0)
+
+
+def test_too_few_readings_are_refused_with_the_mend():
+    with pytest.raises(NotDesignedError, match="Only 5 road readings") as refused:
+        fit_road(ring(SHAPES["plane"], count=5), 2.0, 0.05)
+    assert "10 to 12" in refused.value.mend
+
+
+def test_readings_on_one_side_only_are_refused():
+    spots = tuple(s for s in ring(SHAPES["plane"], count=16) if s.y_mm > -1.0)
+    with pytest.raises(NotDesignedError, match="do not surround"):
+        fit_road(spots, 2.0, 0.05)
+    assert widest_gap_deg(np.array([1.0, -1.0]), np.array([0.0, 0.0])) == pytest.approx(180.0)
+
+
+def test_a_road_that_no_surface_fits_is_refused_not_smoothed():
+    rng = np.random.default_rng(4)
+    rough = {i: float(v) for i, v in enumerate(rng.choice([-14.0, 14.0], 12))}
+    with pytest.raises(NotDesignedError, match="fit no surface"):
+        fit_road(ring(SHAPES["plane"], off=rough), 2.0, 0.05)
+
+
+def test_the_fold_is_found_where_it_is():
+    spots = ring(lambda _x, y: -0.05 * abs(y - 80.0), sd=0.0)
+    x, y, z = (np.array([getattr(s, k) for s in spots], float) for k in ("x_mm", "y_mm", "level_mm"))
+    assert best_ridge_mm("two planes along", x, y, z) == pytest.approx(80.0, abs=2.0)
+    assert best_ridge_mm("plane", x, y, z) == 0.0
+
+
+def test_f7_harmonic_terms_are_blind_to_a_dome_by_the_closed_form():
+    angle = 2 * np.pi * np.arange(12) / 12
+    x, y = 700 * np.cos(angle), 700 * np.sin(angle)
+    z = -6.8e-6 * x**2
+    table = term_table("five terms", x, y, 0.0)
+    found = np.linalg.lstsq(table, z, rcond=None)[0]
+    at = term_table("five terms", np.array([400.0]), np.array([0.0]), 0.0) @ found
+    assert -6.8e-6 * 400.0**2 - at[0] == pytest.approx(6.8e-6 * (700**2 - 400**2) / 2, rel=1e-9)
+    assert pytest.approx(1.122, abs=5e-4) == 6.8e-6 * (700**2 - 400**2) / 2
+
+
+def test_the_misfit_limit_lets_good_readings_through():
+    limit = misfit_limit_ratio(9)
+    rng = np.random.default_rng(6)
+    good = np.sqrt(rng.chisquare(9, 20000) / 9)
+    assert np.mean(good > limit) == pytest.approx(0.001, abs=0.0008)

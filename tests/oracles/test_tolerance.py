@@ -1,0 +1,63 @@
+"""Probability of tolerance against the closed forms of the methods study (P1, P2, P4, P5) and against plain draws."""
+
+import numpy as np
+import pytest
+from scipy.stats import multivariate_normal
+
+from truebed.levels.tolerance import normal_share_within, probability_within, setting_covariance
+
+NONE = np.diag([1e-12, 1e-18, 1e-18])
+
+
+def plane_ring_covariance(sd, count, radius):
+    return np.diag([sd**2 / count, 2 * sd**2 / (count * radius**2), 2 * sd**2 / (count * radius**2)])
+
+
+def terms(x, y):
+    return np.column_stack([np.ones_like(x), x, y])
+
+
+@pytest.mark.parametrize(("tolerance", "expected"), [(3.0, 0.988308), (2.0, 0.836970)])
+def test_p1_p2_a_round_frame_on_a_flat_road(tolerance, expected):
+    angle = np.linspace(0, 2 * np.pi, 240, endpoint=False)
+    x, y = 400 * np.cos(angle), 400 * np.sin(angle)
+    found = probability_within(
+        np.zeros(240), terms(x, y), plane_ring_covariance(2.0, 8, 600.0), terms(x, y), NONE, -tolerance, tolerance
+    )
+    assert found == pytest.approx(expected, abs=0.003)
+
+
+@pytest.mark.parametrize(
+    ("sd", "count", "expected"),
+    [(2.0, 8, 0.894908), (2.0, 12, 0.964448), (2.0, 16, 0.987563), (1.1547005, 12, 0.999919)],
+)
+def test_p4_p5_a_square_frame_on_a_twisted_road(sd, count, expected):
+    x, y = np.array([-400.0, 400, 400, -400]), np.array([-400.0, -400, 400, 400])
+    twist = np.array([4.0, -4.0, 4.0, -4.0])
+    found = probability_within(
+        twist, terms(x, y), plane_ring_covariance(sd, count, 750.0), terms(x, y), NONE, -6.0, 6.0
+    )
+    assert found == pytest.approx(expected, abs=0.003)
+
+
+def test_road_and_setting_errors_together_agree_with_a_million_plain_draws():
+    x, y = np.array([-400.0, 400, 400, -400]), np.array([-300.0, -300, 300, 300])
+    departure = np.array([1.0, -2.0, 1.5, -0.5])
+    road = plane_ring_covariance(2.0, 10, 700.0)
+    rim = setting_covariance(400.0, 300.0, 1.0)
+    found = probability_within(departure, terms(x, y), road, terms(x, y), rim, -4.0, 4.0)
+    rng = np.random.default_rng(7)
+    drawn = multivariate_normal(np.zeros(3), road + rim, allow_singular=True).rvs(1_000_000, random_state=rng)
+    value = departure - drawn @ terms(x, y).T
+    assert found == pytest.approx(np.mean(np.all(np.abs(value) <= 4.0, axis=1)), abs=0.004)
+
+
+def test_corner_errors_of_1_mm_give_each_corner_an_error_of_root_three_quarters_mm():
+    covariance = setting_covariance(400.0, 300.0, 1.0)
+    corner = np.array([1.0, 400.0, 300.0])
+    assert corner @ covariance @ corner == pytest.approx(0.75)
+
+
+def test_a_single_value_has_the_normal_law():
+    assert normal_share_within(0.0, 1.0, -1.959964, 1.959964) == pytest.approx(0.95, abs=1e-6)
+    assert normal_share_within(3.0, 1.0, -1e9, 3.0) == pytest.approx(0.5)

@@ -1,0 +1,49 @@
+"""Every clock of a method, read once."""
+
+import pytest
+
+from plan.sample import case, shelf
+from truebed.errors import NotDeterminedError
+from truebed.plan.clocks import asked_clocks, minutes_of, read_clocks, sheet_of
+from truebed.sheets.method import Clock
+
+TARGETS = {"bed": 12.0, "fill": 12.0, "backfill": None, "surface": None, "seal": None}
+
+
+def test_each_clock_is_asked_once_and_waits_are_told_from_lives():
+    asked = asked_clocks(shelf().methods["five-layer"].links)
+    assert len(asked) == len(set(asked))
+    assert (Clock("bed", "life"), False) in asked
+    assert (Clock("bed", "set"), True) in asked
+    assert (Clock("bed", "set"), False) in asked
+
+
+def test_waits_are_read_at_the_coldest_and_lives_at_the_hottest():
+    temps = case().temps
+    known = read_clocks(shelf().methods["five-layer"], shelf().sheets, TARGETS, temps, shelf().rules)
+    for one in known:
+        assert one.reading.temp_c == (temps.coldest_c if one.wait else temps.hottest_c)
+        assert one.reading.early_min <= one.reading.minutes_min <= one.reading.late_min
+        assert one.why.inputs
+
+
+def test_an_undetermined_opening_strength_is_never_a_default():
+    with pytest.raises(NotDeterminedError, match="not determined"):
+        read_clocks(
+            shelf().methods["five-layer"], shelf().sheets, {**TARGETS, "bed": None}, case().temps, shelf().rules
+        )
+
+
+def test_minutes_are_found_by_clock_and_side():
+    known = read_clocks(shelf().methods["five-layer"], shelf().sheets, TARGETS, case().temps, shelf().rules)
+    within = minutes_of(known, Clock("bed", "set"), wait=False)
+    wait = minutes_of(known, Clock("bed", "set"), wait=True)
+    assert within < wait
+    with pytest.raises(KeyError):
+        minutes_of(known, Clock("bed", "ready"), wait=True)
+
+
+def test_the_sheet_of_a_pour_is_its_roles():
+    assert sheet_of(shelf().methods["five-layer"], "bed", shelf().sheets).key == "harrow-bed"
+    with pytest.raises(KeyError):
+        sheet_of(shelf().methods["five-layer"], "nothing", shelf().sheets)

@@ -1,0 +1,53 @@
+"""Road, cut-out, setting, solids of one cover together."""
+
+import pytest
+
+from plan.sample import case, ring_readings, shelf
+from truebed.errors import NotDesignedError
+from truebed.plan.ground import band_of, centre_sd_mm, cut_of, fill_width, ground_of, wheel_of
+from truebed.rules.ruleset import RuleSet
+
+
+def test_on_a_known_plane_everything_comes_out_as_algebra_says():
+    ground = ground_of(case())
+    assert ground.setting.greatest_departure_mm == pytest.approx(0.0, abs=1e-4)
+    seat_area = 0.830**2 - 0.620**2
+    assert ground.solids["bed"].volume_l == pytest.approx(30.0 * seat_area, rel=1e-6)
+    assert ground.cut.dig_depth_mm == pytest.approx(130.0 + 20.0)
+    assert ground.solids["running_surface"].most_mm == 32.0
+
+
+def test_the_error_of_the_mean_road_is_that_of_twelve_readings():
+    ground = ground_of(case())
+    assert centre_sd_mm(ground.road) == pytest.approx(2.0 / 12**0.5)
+    assert ground.rim_sd_mm == pytest.approx((4.0 / 12.0 + 0.25) ** 0.5)
+
+
+def test_the_sheets_least_width_counts_in_the_cut():
+    width, whose = fill_width(case())
+    assert width == 60.0
+    assert "oncrete" in whose or whose
+    assert cut_of(case(sound_margin_mm=10.0), 150.0).margin_mm == 60.0
+
+
+def test_a_gully_and_a_cover_have_their_own_bands():
+    assert band_of(shelf().rules, ("cover", "carriageway", "D400"))[:2] == (-6.0, 6.0)
+    assert band_of(shelf().rules, ("gully", "kerbside", "D400"))[:2] == (-6.0, 0.0)
+
+
+def test_a_rule_set_without_a_band_is_refused_with_the_keys_to_add():
+    with pytest.raises(NotDesignedError) as refused:
+        band_of(RuleSet("bare", "bare", ()), ("cover",))
+    assert "fixed_feature_low_mm" in refused.value.mend
+
+
+def test_no_wheel_is_asked_of_a_footway():
+    assert wheel_of(case(place="footway")) is None
+    assert wheel_of(case()).centred_n_per_mm2 == pytest.approx(200000 / (830.0**2 - 620.0**2))
+
+
+def test_one_bad_reading_does_not_move_the_frame():
+    good = ground_of(case())
+    bad = ground_of(case(readings=ring_readings(lambda x, y: 0.01 * x - 0.02 * y, off={3: 100.0})))
+    assert [g.point for g in bad.road.gross] == ["R4"]
+    assert bad.setting.rim.level_mm == pytest.approx(good.setting.rim.level_mm, abs=1e-3)
