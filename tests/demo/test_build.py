@@ -196,7 +196,7 @@ def test_weather_covers_a_day_before_each_closure_until_the_road_is_open_without
     assert len(hours) == len(rows("weather.csv"))
     for closure in rows("closures.csv"):
         shut, opens = (datetime.fromisoformat(closure[key]) for key in ("road_shut_from", "road_open_by"))
-        at = shut - timedelta(hours=24)
+        at = shut.replace(minute=0) - timedelta(hours=24)
         while at <= opens:
             assert at in hours, (closure["closure"], at)
             at += timedelta(hours=1)
@@ -210,7 +210,9 @@ def test_the_winter_night_falls_to_between_one_and_two_degrees() -> None:
     ]
     assert 1.0 <= min(air) <= 2.0
     assert air == sorted(air, reverse=True)
-    assert len(hours_of(SPELLS[2], shut, opens)) == 24 + 8 + 1
+    stamps = [datetime.fromisoformat(row[0]) for row in hours_of(SPELLS[2], shut, opens)]
+    assert {at.minute for at in stamps} == {0}
+    assert (stamps[0], stamps[-1]) == (shut - timedelta(hours=24, minutes=30), opens - timedelta(minutes=30))
 
 
 def test_the_daily_wave_is_highest_at_three_and_lowest_at_five() -> None:

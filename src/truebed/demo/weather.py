@@ -47,16 +47,17 @@ def day_share(at: datetime) -> float:
 
 
 def hours_of(spell: Spell, shut: datetime, opens: datetime) -> tuple[tuple[str, ...], ...]:
-    """Rows of weather.csv for one closure, from 24 hours before it shuts until the hour it opens.
+    """Rows of weather.csv for one closure, whole hours from 24 hours before it shuts until it is open.
 
-    Valid       whole hours
+    Valid       shut before opens, both with an offset
     Source      invented for the demo
     Proved by   tests/demo/test_build.py
     """
     rows = []
-    at = shut - timedelta(hours=24)
-    wet = {shut - timedelta(hours=before): rain for before, rain in spell.wet_hours}
-    while at <= opens:
+    first = shut.replace(minute=0)
+    at = first - timedelta(hours=24)
+    wet = {first - timedelta(hours=before): rain for before, rain in spell.wet_hours}
+    while at <= opens:  # the hour that holds the opening is the last
         share = day_share(at)
         air = spell.coldest_c + (spell.warmest_c - spell.coldest_c) * share
         road = air + spell.road_night_c + (spell.road_lag_c - spell.road_night_c) * share
