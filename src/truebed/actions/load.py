@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -40,15 +39,6 @@ def digest_of(files: Mapping[str, bytes]) -> str:
         total.update(f"{name}\0{len(files[name])}\0".encode())
         total.update(files[name])
     return total.hexdigest()
-
-
-def rule_set_key(files: Mapping[str, bytes]) -> str | None:
-    """The rule set that works.toml names, None where that cannot be read (another fault says so)."""
-    try:
-        key = tomllib.loads(files.get("works.toml", b"").decode("utf-8-sig")).get("rule_set")
-    except (UnicodeDecodeError, tomllib.TOMLDecodeError):
-        return None
-    return key if isinstance(key, str) else None
 
 
 def method_faults(works: Works, methods: Mapping[str, object], broken: bool) -> tuple[Fault, ...]:
@@ -97,10 +87,9 @@ def load_bytes(files: Mapping[str, bytes]) -> Loaded:
     methods, chain_faults = load_methods(files, sheets)
     found = [*faults, *sheet_faults, *chain_faults]
     rules = None
-    key = rule_set_key(files)
-    if key is not None:
+    if works is not None:
         own = {n: b for n, b in files.items() if n.startswith("rules/")}
-        rules, rule_faults = load_rule_set(key, own, packaged_rules())
+        rules, rule_faults = load_rule_set(works.heading.rule_set, own, packaged_rules())
         found += rule_faults
     tops: dict[str, MeasuredTop] = {}
     if JOURNAL in files:

@@ -69,7 +69,7 @@ def role_volumes(method: Method, solids: dict[str, Solid], errors: LevelErrors) 
     """
     filled: dict[RoleName, list[tuple[RoleName, Solid]]] = {}
     for name in ROLES:
-        if solids[name].volume_l > 0.0:
+        if solids[name].area_mm2 > 0.0:
             filled.setdefault(player(method, name).role, []).append((name, solids[name]))
     volumes = []
     for role in method.roles:

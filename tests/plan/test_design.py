@@ -1,0 +1,79 @@
+"""One cover designed: quantities, strengths, holds, cautions, refusals."""
+
+from dataclasses import replace
+
+import pytest
+
+from plan.sample import case, mild_night, shelf
+from truebed.errors import NotDesignedError
+from truebed.plan.design import cautions_of, design_cover, holds_of, mixer_for, quantities, strengths
+from truebed.plan.ground import ground_of
+
+
+def test_a_plain_cover_is_designed_with_all_its_parts():
+    found = design_cover(case())
+    design = found.design
+    assert {v.role for v in design.volumes} == {
+        "bed", "under_flange_fill", "surround_fill", "running_surface", "edge_seal",
+    }  # fmt: skip
+    assert {k.pour for k in design.kits} == {"bed", "fill", "backfill", "surface", "seal"}
+    assert design.dig_l == pytest.approx(sum(v.volume_l for v in design.volumes))
+    assert len(found.job.tasks) == len(shelf().methods["five-layer"].steps)
+    assert design.opening_strength_n_per_mm2 == 12.0
+    assert found.figures
+    assert found.findings
+
+
+def test_kits_hold_the_litres_with_allowance():
+    ground = ground_of(case())
+    volumes, kits = quantities(case(), ground)
+    bed = next(k for k in kits if k.pour == "bed")
+    net = next(v.volume_l for v in volumes if v.role == "bed")
+    assert bed.needed_l == pytest.approx(net * 1.06)
+    assert bed.kits * 12.4 >= bed.needed_l
+    assert sum(b.kits for b in bed.batches) == bed.kits
+
+
+def test_the_two_material_method_loses_no_litre():
+    five, two = design_cover(case()).design, design_cover(case(method="two-material")).design
+    assert {v.role for v in two.volumes} <= {"bed", "under_flange_fill", "surround_fill", "running_surface"}
+    assert {k.pour for k in two.kits} == {"bed", "fill"}
+    assert two.dig_l == pytest.approx(five.dig_l, rel=1e-9)
+
+
+def test_a_missing_mixer_is_refused_where_the_method_wants_one():
+    with pytest.raises(NotDesignedError, match="no mixer"):
+        mixer_for(case(mixer_l=None), "bed")
+    assert mixer_for(case(), "seal") is None
+    with pytest.raises(NotDesignedError, match="never split"):
+        design_cover(case(mixer_l=5.0))
+
+
+def test_strength_comes_from_the_rule_set_and_else_from_the_sheet():
+    targets, whys = strengths(case(), ground_of(case()))
+    assert targets["bed"] == 12.0
+    assert "quernford" in str(whys["bed"]) or whys["bed"].inputs
+    bare = replace(shelf().rules, values=tuple(v for v in shelf().rules.values if "opening_strength" not in v.name))
+    targets, _ = strengths(case(rules=bare), ground_of(case()))
+    assert targets["bed"] == shelf().sheets["harrow-bed"].traffic_strength_n_per_mm2
+
+
+def test_a_night_colder_than_the_sheet_allows_is_not_designed_never_extrapolated():
+    cold = replace(mild_night(), coldest_c=2.0, coldest_from="air at 04:00")
+    with pytest.raises(NotDesignedError, match="not allowed by the sheet"):
+        design_cover(case(temps=cold))
+    frosty = replace(cold, hottest_c=9.0, hottest_from="mix")
+    assert design_cover(case(temps=frosty, method="winter")).design.method == "winter"
+
+
+def test_hold_points_include_measuring_the_chamber_top():
+    names = [h.name for h in holds_of(case())]
+    assert names[0] == "measure-chamber-top"
+    assert "frame-levels-again" in names
+    assert "eight points" in holds_of(case())[0].what
+
+
+def test_cautions_cover_steps_and_materials():
+    keys = {c.key for c in cautions_of(case())}
+    assert {"traffic", "vibration", "noise", "dust", "lifting", "resin-vapour", "peroxide", "confined-space",
+            "buried-services", "cement-alkaline"} <= keys  # fmt: skip
