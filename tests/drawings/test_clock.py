@@ -6,7 +6,7 @@ from dataclasses import replace
 from datetime import UTC, datetime, timedelta, timezone
 from zoneinfo import ZoneInfo
 
-from tests.papers.sample_plan import sample_closure
+from papers.sample_plan import sample_closure
 from truebed.drawings.clock import clock, clocks_change, moment, noise_ends_min, window_min
 
 CLOSURE = sample_closure()

@@ -7,7 +7,7 @@ import io
 import ezdxf
 import pytest
 
-from tests.papers.sample_plan import designs
+from papers.sample_plan import designs
 from truebed.drawings.cut_dxf import LAYERS, cut_dxf, plain
 
 K11, K12, K13 = designs()

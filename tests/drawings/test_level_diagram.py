@@ -7,7 +7,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from tests.papers.sample_plan import designs
+from papers.sample_plan import designs
 from truebed.drawings.level_diagram import level_diagram_svg, round_the_rim
 
 K11, K12, _ = designs()

@@ -8,8 +8,8 @@ from xml.etree import ElementTree
 
 import pytest
 
-from tests.drawings.tools import dark_share, greatest_tint, picture, pixels
-from tests.papers.sample_plan import designs
+from drawings.tools import dark_share, greatest_tint, picture, pixels
+from papers.sample_plan import designs
 from truebed.drawings.plan_view import highest_corner, kerb_side, plan_view_svg
 from truebed.plan.result import CoverDesign
 

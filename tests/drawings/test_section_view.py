@@ -7,7 +7,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from tests.papers.sample_plan import CHAMBER_TOP, RIM, ROAD, designs
+from papers.sample_plan import CHAMBER_TOP, RIM, ROAD, designs
 from truebed.drawings.section_view import areas_of, cuts_of, heights_of, section_svg
 from truebed.plan.result import CoverDesign
 

@@ -10,8 +10,8 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from tests.drawings.tools import dark_share, greatest_tint, picture, pixels
-from tests.papers.sample_plan import sample_closure
+from drawings.tools import dark_share, greatest_tint, picture, pixels
+from papers.sample_plan import sample_closure
 from truebed.drawings.timeline import timeline_svg
 from truebed.drawings.timeline_rows import Wait, kind_of, number_of, rows_of, step_numbers
 from truebed.programme.problem import Schedule

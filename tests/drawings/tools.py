@@ -9,9 +9,11 @@ import subprocess
 import zlib
 from pathlib import Path
 
+import numpy as np
 import pytest
+from numpy.typing import NDArray
 
-Pixels = tuple[int, int, list[bytes]]
+Pixels = NDArray[np.uint8]
 
 
 def tool(name: str) -> str:
@@ -25,14 +27,20 @@ def tool(name: str) -> str:
 
 
 def pages(pdf: bytes, folder: Path, dots_per_inch: int = 60) -> list[Path]:
-    """Every page as a PNG, in order."""
+    """Every page as a PPM, in order."""
     poppler = tool("pdftoppm")
     source = folder / "paper.pdf"
     source.write_bytes(pdf)
-    subprocess.run(
-        [poppler, "-r", str(dots_per_inch), "-png", str(source), str(folder / "page")], check=True, timeout=120
-    )
-    return sorted(folder.glob("page*.png"))
+    subprocess.run([poppler, "-r", str(dots_per_inch), str(source), str(folder / "page")], check=True, timeout=120)
+    return sorted(folder.glob("page*.ppm"))
+
+
+def page_pixels(ppm: Path) -> Pixels:
+    """Rows of RGB values of a raw PPM."""
+    kind, size, most, body = ppm.read_bytes().split(b"\n", 3)
+    assert (kind, most) == (b"P6", b"255")
+    width, height = (int(part) for part in size.split())
+    return np.frombuffer(body, np.uint8).reshape(height, width, 3)
 
 
 def picture(svg: str, folder: Path) -> Path:
@@ -48,7 +56,7 @@ def picture(svg: str, folder: Path) -> Path:
 
 
 def pixels(png: Path) -> Pixels:
-    """Width, height and rows of RGB bytes of an 8-bit PNG without interlace."""
+    """Rows of RGB values of an 8-bit PNG without interlace."""
     data = png.read_bytes()
     width, height, depth, colour, _, _, interlace = struct.unpack(">IIBBBBB", data[16:29])
     assert depth == 8
@@ -61,9 +69,8 @@ def pixels(png: Path) -> Pixels:
             body += data[at + 8 : at + 8 + length]
         at += 12 + length
     rows = _unfilter(zlib.decompress(body), width * channels, height, channels)
-    if channels >= 3:
-        return width, height, [b"".join(r[i : i + 3] for i in range(0, len(r), channels)) for r in rows]
-    return width, height, [bytes(v for g in r[::channels] for v in (g, g, g)) for r in rows]
+    grid = np.frombuffer(b"".join(rows), np.uint8).reshape(height, width, channels)
+    return grid[:, :, :3] if channels >= 3 else np.repeat(grid[:, :, :1], 3, axis=2)
 
 
 def _unfilter(raw: bytes, stride: int, height: int, step: int) -> list[bytes]:
@@ -91,11 +98,9 @@ def _paeth(a: int, b: int, c: int) -> int:
 
 def dark_share(image: Pixels) -> float:
     """Share of pixels darker than mid grey."""
-    width, height, rows = image
-    dark = sum(1 for row in rows for i in range(0, len(row), 3) if row[i] + row[i + 1] + row[i + 2] < 384)
-    return dark / (width * height)
+    return float((image.mean(axis=2) < 128).mean())
 
 
 def greatest_tint(image: Pixels) -> int:
     """The greatest difference between a pixel's channels: 0 where all is grey."""
-    return max(max(row[i : i + 3]) - min(row[i : i + 3]) for row in image[2] for i in range(0, len(row), 3))
+    return int((image.max(axis=2).astype(int) - image.min(axis=2)).max())

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from datetime import datetime, timedelta, timezone
 
-from tests.papers.sample_night import closure_parts
+from papers.sample_night import closure_parts
 from truebed.chamber.outlines import CutOut, Outlines
 from truebed.chamber.plane import Plane, Ring
 from truebed.curing.clocks import ClockReading

@@ -11,11 +11,11 @@ from truebed.levels.setting import FrameSetting, RimPoint
 from truebed.plan.result import CoverDesign
 
 WIDTH_MM = 180.0
-_HEIGHT_MM = 46.0
+_HEIGHT_MM = 38.0
 _LEFT_MM = 16.0
 _RIGHT_MM = 30.0
-_TOP_MM = 6.0
-_FOOT_MM = 34.0
+_TOP_MM = 3.0
+_FOOT_MM = 27.0
 
 
 @dataclass(frozen=True, slots=True)

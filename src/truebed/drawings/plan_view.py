@@ -28,7 +28,7 @@ from truebed.plan.result import CoverDesign
 #: Room on the sheet for the cut-out, and the farthest a reading is drawn from the centre [mm of the sheet].
 CUT_ROOM_MM = 120.0
 READING_ROOM_MM = 60.0
-_TOP_MM = 13.0
+_TOP_MM = 11.0
 _FIRST_DIM_MM = 5.5
 _RIGHT_MM = 18.0
 _DIM_STEP_MM = 6.0

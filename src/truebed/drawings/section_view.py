@@ -26,7 +26,7 @@ from truebed.plan.result import CoverDesign
 CUT_ROOM_MM = 101.0
 _LEFT_MM = 36.0
 _RIGHT_MM = 41.0
-_TOP_MM = 13.0
+_TOP_MM = 11.5
 _BEYOND_MM = 40.0
 _LABEL_GAP_MM = 4.2
 _BELOW_FLOOR_MM = 45.0
@@ -196,9 +196,9 @@ def section_svg(design: CoverDesign) -> str:
         *layers,
         *_bed_ends(areas, cuts, to, foot_mm),
         *_heading(cuts, to),
-        scale_bar((_LEFT_MM + 4.0, foot_mm + 7.5), one_to),
+        scale_bar((_LEFT_MM + 4.0, foot_mm + 3.0), one_to),
     ]
-    height_mm = max(foot_mm + 11.0, labels_foot_mm + 2.0)
+    height_mm = max(foot_mm + 6.0, labels_foot_mm + 2.0)
     title = f"{design.cover}, section along the traffic, 1:{one_to} both ways"
     return document(right_mm + _RIGHT_MM, height_mm, title, parts)
 

@@ -1,0 +1,291 @@
+"""The words of one cover's sheets: levels, layers, kits, clocks, steps, hold points."""
+
+from __future__ import annotations
+
+import math
+from zoneinfo import ZoneInfo
+
+from truebed.curing.clocks import ClockReading
+from truebed.drawings.clock import clock
+from truebed.drawings.level_diagram import level_diagram_svg
+from truebed.drawings.plan_view import plan_view_svg
+from truebed.drawings.section_view import section_svg
+from truebed.levels.setting import FrameSetting, RimPoint, Verdict
+from truebed.mixing.kits import PourKits
+from truebed.papers.belonging import cover_of, findings_of
+from truebed.papers.writing import (
+    ROLE_WORDS,
+    finding_words,
+    litres,
+    percent,
+    plain_name,
+    plus_minus,
+    signed_mm,
+    span,
+    tenth_mm,
+)
+from truebed.plan.result import ClosurePlan, CoverDesign, Plan, StepText
+from truebed.programme.problem import Placed
+
+Words = dict[str, object]
+NO_TIME = "\u2013"
+KIND_WORDS = {"life": "working life", "set": "sets", "ready": "ready for the next or for wheels"}
+
+
+def cover_words(plan: Plan, closure: ClosurePlan, design: CoverDesign, zone: ZoneInfo) -> Words:
+    """Everything one cover's sheets print, as texts.
+
+    Valid       a cover designed in that closure, done tonight or not
+    Source      house (writing)
+    Proved by   tests/papers/test_cover_sheet.py
+    """
+    tonight = design.cover in closure.solution.schedule.done
+    left_out = [out for out in closure.left_out if out.cover == design.cover]
+    setting = design.setting
+    return {
+        "cover": design.cover,
+        "street": design.street,
+        "kind": f"{design.kind}, {design.shape}, class {design.load_class}, {design.place}",
+        "method": design.method_name,
+        "remark": design.remark,
+        "tonight": tonight,
+        "why_not": left_out[0].reason if left_out else "",
+        "plan_svg": plan_view_svg(design),
+        "section_svg": section_svg(design),
+        "levels_svg": level_diagram_svg(design),
+        "corners": corner_rows(design),
+        "verdicts": [verdict_words(v) for v in (setting.clause, setting.rim_verdict)],
+        "bed": _bed(setting),
+        "bed_ok": setting.bed_limit_least_mm <= setting.bed_least_mm
+        and setting.bed_most_mm <= setting.bed_limit_most_mm,
+        "chamber": setting.chamber,
+        "cut": _cut(design),
+        "strength": _strength(design),
+        "layers": [
+            {
+                "role": ROLE_WORDS.get(v.role, plain_name(v.role)),
+                "sheet": v.sheet,
+                "thick": span(v.least_mm, v.most_mm),
+                "volume": litres(v.volume_l) + plus_minus(v.plus_minus_l),
+            }
+            for v in design.volumes
+        ],
+        "dig": litres(design.dig_l),
+        "kits": [kit_words(closure, design, kits, zone) for kits in in_mixing_order(closure, design)],
+        "clocks": [clock_words(reading) for reading in design.clocks],
+        "steps": step_rows(closure, design, zone),
+        "holds": [
+            {"name": plain_name(h.name), "what": h.what, "after": _step_name(closure, h.after_step)}
+            for h in design.holds
+        ],
+        "cautions": [{"title": c.title, "text": c.text, "source": c.source} for c in design.cautions],
+        "findings": [finding_words(f) for f in findings_of(plan, closure) if cover_of(f, plan) == design.cover],
+        "changed": list(design.changed),
+    }
+
+
+def corner_rows(design: CoverDesign) -> list[dict[str, str]]:
+    """Level to set, road, departure and bed at each corner.
+
+    Valid       any design
+    Source      house (writing)
+    Proved by   tests/papers/test_cover_sheet.py
+    """
+    return [
+        {
+            "name": corner.name,
+            "rim": signed_mm(corner.rim_mm),
+            "road": signed_mm(corner.road_mm),
+            "departure": signed_mm(corner.departure_mm),
+            "bed": tenth_mm(bed_at(design, corner)),
+        }
+        for corner in design.setting.corners
+    ]
+
+
+def bed_at(design: CoverDesign, corner: RimPoint) -> float:
+    """The bed [mm] at a corner: the bed point of that name, else between the two planes there.
+
+    Valid       any design
+    Source      algebra
+    Proved by   tests/papers/test_cover_sheet.py
+    """
+    named = [p.bed_mm for p in design.setting.bed if p.name == corner.name]
+    if named:
+        return named[0]
+    return corner.rim_mm - design.frame_depth_mm - design.setting.chamber_top.at(corner.x_mm, corner.y_mm)
+
+
+def verdict_words(verdict: Verdict) -> dict[str, str]:
+    """A level verdict as a row.
+
+    Valid       any verdict
+    Source      house (writing)
+    Proved by   tests/papers/test_cover_sheet.py
+    """
+    names = {"clause": "mean against the road next to it (clause)", "rim": "every point of the rim (stricter)"}
+    return {
+        "name": names.get(verdict.name, verdict.name),
+        "value": signed_mm(verdict.value_mm),
+        "band": f"{signed_mm(verdict.band_low_mm)} to {signed_mm(verdict.band_high_mm)}",
+        "result": "keeps" if verdict.passes else "BREAKS",
+        "probability": percent(verdict.probability),
+        "source": verdict.source,
+    }
+
+
+def _bed(setting: FrameSetting) -> str:
+    limits = f"{tenth_mm(setting.bed_limit_least_mm)} to {tenth_mm(setting.bed_limit_most_mm)}"
+    governs = " The bed's limits governed the setting." if setting.bed_governs else ""
+    return (
+        f"{tenth_mm(setting.bed_least_mm)} to {tenth_mm(setting.bed_most_mm)} mm; the mortar allows {limits} mm."
+        f"{governs} Chamber top: {setting.chamber}."
+    )
+
+
+def _cut(design: CoverDesign) -> str:
+    cut = design.cut
+    kerb = "; clipped by the kerb" if cut.clipped_by_kerb else ""
+    return (
+        f"{tenth_mm(cut.along_mm)} x {tenth_mm(cut.across_mm)} mm, saw {cut.saw_length_m:.2f} m, "
+        f"{tenth_mm(cut.depth_mm)} mm deep; dig to {tenth_mm(cut.dig_depth_mm)} mm below the road; "
+        f"margin {tenth_mm(cut.margin_mm)} mm ({cut.governed_by}){kerb}"
+    )
+
+
+def _strength(design: CoverDesign) -> str:
+    strength = design.opening_strength_n_per_mm2
+    return "not determined" if strength is None else f"{strength:g} N/mm\u00b2"
+
+
+def clock_words(reading: ClockReading) -> dict[str, str]:
+    """One clock as a row: whole minutes, a life rounded down, a wait rounded up.
+
+    Valid       any reading
+    Source      house (writing)
+    Proved by   tests/papers/test_cover_sheet.py
+    """
+    target = reading.target_n_per_mm2
+    what = f"reaches {target:g} N/mm\u00b2" if target is not None else KIND_WORDS.get(reading.kind, reading.kind)
+    return {
+        "pour": plain_name(reading.pour),
+        "sheet": reading.sheet,
+        "what": what,
+        "minutes": str(whole_minutes(reading)),
+        "range": f"{math.floor(reading.early_min)} to {math.ceil(reading.late_min)}",
+        "temp": f"{tenth_mm(reading.temp_c)} \u00b0C, {reading.from_what}",
+    }
+
+
+def whole_minutes(reading: ClockReading) -> int:
+    """Whole minutes on the safe side: a working life down, a wait up.
+
+    Valid       any reading
+    Source      house (rounding as in the programme)
+    Proved by   tests/papers/test_cover_sheet.py
+    """
+    return math.floor(reading.minutes_min) if reading.kind == "life" else math.ceil(reading.minutes_min)
+
+
+def mixing_step(closure: ClosurePlan, cover: str, pour: str) -> Placed | None:
+    """The step in which a pour is mixed, or first handled: the mixer's step for it, else the first of that pour.
+
+    Valid       a cover that is done; None where no step of the schedule is known to take the pour
+    Source      house (look-up)
+    Proved by   tests/papers/test_cover_sheet.py
+    """
+    texts = {text.step: text for text in closure.steps}
+    own = [p for p in closure.solution.schedule.of(cover) if _takes(p.step, texts.get(p.step), pour)]
+    mixed = [p for p in own if p.step in texts and "mixer" in texts[p.step].tools]
+    return next(iter(mixed or own), None)
+
+
+def _takes(step: str, text: StepText | None, pour: str) -> bool:
+    if text is not None and text.pour:
+        return text.pour == pour
+    return step in (pour, f"mix-{pour}", f"mix_{pour}")
+
+
+def in_mixing_order(closure: ClosurePlan, design: CoverDesign) -> tuple[PourKits, ...]:
+    """Kits in the order in which they are mixed; unknown times last, in the method's order.
+
+    Valid       any design
+    Source      house (arrangement)
+    Proved by   tests/papers/test_cover_sheet.py
+    """
+
+    def start(kits: PourKits) -> float:
+        step = mixing_step(closure, design.cover, kits.pour)
+        return math.inf if step is None else step.start_min
+
+    return tuple(sorted(design.kits, key=start))
+
+
+def kit_words(closure: ClosurePlan, design: CoverDesign, kits: PourKits, zone: ZoneInfo) -> Words:
+    """One pour's kits with its batches: clock time at which each begins, and by when it is in place.
+
+    Batches begin at even steps through the mixing step; in place by = begin + working life.
+
+    Valid       any pour of the design
+    Source      house (writing)
+    Proved by   tests/papers/test_cover_sheet.py
+    """
+    step = mixing_step(closure, design.cover, kits.pour)
+    lives = [whole_minutes(c) for c in design.clocks if c.pour == kits.pour and c.kind == "life"]
+    batches = []
+    for i, batch in enumerate(kits.batches):
+        begin = None if step is None else step.start_min + i * (step.end_min - step.start_min) // len(kits.batches)
+        batches.append(
+            {
+                "number": str(batch.number),
+                "kits": f"{batch.kits} kit{'s' if batch.kits != 1 else ''}",
+                "litres": litres(batch.litres_l),
+                "begin": NO_TIME if begin is None else clock(closure, begin, zone),
+                "by": clock(closure, begin + min(lives), zone) if begin is not None and lives else NO_TIME,
+            }
+        )
+    spare = "spare not determined" if kits.spare_kits is None else f"+ {kits.spare_kits} spare"
+    return {
+        "pour": plain_name(kits.pour),
+        "sheet": kits.sheet,
+        "kits": str(kits.kits),
+        "spare": spare,
+        "needed": f"needs {litres(kits.needed_l)}{plus_minus(kits.plus_minus_l)}; left over {litres(kits.left_over_l)}",
+        "mix": f"mix each batch {kits.mix_min:g} min" if kits.mix_min > 0 else "",
+        "batches": batches,
+    }
+
+
+def step_rows(closure: ClosurePlan, design: CoverDesign, zone: ZoneInfo) -> list[dict[str, str]]:
+    """The cover's steps with clock times; without times where it is not done tonight.
+
+    Valid       any design
+    Source      house (writing)
+    Proved by   tests/papers/test_cover_sheet.py
+    """
+    texts = {text.step: text for text in closure.steps}
+    placed = {p.step: p for p in closure.solution.schedule.of(design.cover)}
+    tasks = [t for job in closure.problem.jobs if job.cover == design.cover for t in job.tasks]
+    order = sorted(
+        tasks, key=lambda t: (placed[t.step].start_min, placed[t.step].end_min) if t.step in placed else (0, 0)
+    )
+    rows = []
+    for task in order:
+        at, text = placed.get(task.step), texts.get(task.step)
+        rows.append(
+            {
+                "from": NO_TIME if at is None else clock(closure, at.start_min, zone),
+                "to": NO_TIME if at is None else clock(closure, at.end_min, zone),
+                "name": text.name if text is not None else task.name,
+                "minutes": str(task.minutes),
+                "people": str(task.people),
+                "tools": ", ".join(task.tools),
+                "noisy": "noisy" if task.noisy else "",
+                "hold": plain_name(text.hold) if text is not None else "",
+            }
+        )
+    return rows
+
+
+def _step_name(closure: ClosurePlan, step: str) -> str:
+    return next((text.name for text in closure.steps if text.step == step), step)

@@ -1,0 +1,58 @@
+"""The closure's sheet: order, last lift, honesty, cautions."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import timedelta
+from zoneinfo import ZoneInfo
+
+from papers.sample_plan import sample_closure, sample_plan
+from truebed.papers.closure_sheet import (
+    cautions_of,
+    closure_words,
+    done_rows,
+    honesty_lines,
+    last_lift_min,
+    lift_of,
+    stop_rules,
+)
+
+PLAN, CLOSURE, ZONE = sample_plan(), sample_closure(), ZoneInfo("Europe/London")
+
+
+def test_covers_stand_in_the_order_of_their_first_step_with_their_hours() -> None:
+    assert [(r["cover"], r["from"], r["to"]) for r in done_rows(CLOSURE, ZONE)] == [
+        ("K11", "20:30", "01:46"),
+        ("K12", "21:02", "02:36"),
+    ]
+
+
+def test_the_last_lift_is_bound_by_noisy_work_that_would_move_with_it() -> None:
+    """K11 lifts at 70 min; K12 breaks out from 90 to 114 and noise ends at 180: 66 min, though 179 are in hand."""
+    lift = lift_of(CLOSURE, "K11")
+    assert lift is not None
+    assert lift.start_min == 70
+    assert last_lift_min(CLOSURE, "K11") == 136
+    assert last_lift_min(CLOSURE, "K12") == 114 + 179  # nothing noisy follows
+
+
+def test_without_minutes_in_hand_there_is_no_last_lift() -> None:
+    late = replace(CLOSURE, open_by=CLOSURE.shut + timedelta(minutes=400))
+    assert last_lift_min(late, "K11") is None
+    assert closure_words(PLAN, late, ZONE)["in_hand_name"] == "TOO LATE BY"
+
+
+def test_stop_rules_name_each_cover_and_its_hour() -> None:
+    rules = stop_rules(CLOSURE, ZONE)
+    assert rules[0].startswith("K11: if the lift has not begun by 22:16")
+    assert len(rules) == 4
+
+
+def test_the_sheet_says_what_is_done_what_is_not_and_how_good_it_is() -> None:
+    words = closure_words(PLAN, CLOSURE, ZONE)
+    assert (words["shut"], words["opens"], words["open_by"], words["in_hand"]) == ("20:00", "03:01", "06:00", "179 min")
+    assert words["left_out"] == [
+        {"cover": "K13", "reason": "its noisy steps cannot end by 23:00", "short": "short by 18 min"}
+    ]
+    assert honesty_lines(CLOSURE, ZONE)[1] == "Opening: best found, 03:01; before 02:49 is impossible."
+    assert len(cautions_of(CLOSURE)) == 3

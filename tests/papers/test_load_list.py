@@ -1,0 +1,69 @@
+"""The load list reads back as a spreadsheet, and holds no formula."""
+
+from __future__ import annotations
+
+import io
+from dataclasses import replace
+
+import openpyxl
+
+from papers.sample_plan import load, sample_plan
+from truebed.papers.load_list import HEAD, load_list_xlsx, sheet_names, totals
+from truebed.plan.result import LoadLine
+
+PLAN = sample_plan()
+
+
+def test_the_sheets_hold_every_line_with_its_numbers_and_a_tick() -> None:
+    book = openpyxl.load_workbook(io.BytesIO(load_list_xlsx(PLAN)))
+    assert book.sheetnames == ["Tenter-1", "all closures"]
+    sheet = book["Tenter-1"]
+    assert tuple(c.value for c in sheet[3]) == HEAD
+    rows = [[c.value for c in row] for row in sheet.iter_rows(min_row=4)]
+    assert rows[0] == ["\u2610", "Quoin bed", "quoin-bed", 2, 2, "kit", "K11, K12", ""]
+    assert rows[2][4] == "not determined"
+    assert [r[3] for r in rows] == [2, 6, 4, 4]
+    assert "DEMO" in sheet["A1"].value
+
+
+def test_words_that_look_like_formulas_stay_words() -> None:
+    book = openpyxl.load_workbook(io.BytesIO(load_list_xlsx(PLAN)))
+    cells = [c for row in book["Tenter-1"].iter_rows(min_row=4) for c in row if isinstance(c.value, str)]
+    risky = [c for c in cells if c.value.startswith(("=", "+"))]
+    assert sorted(c.value for c in risky) == ["+Gable top", "=1+1 is not a sum"]
+    assert all(c.data_type == "s" or c.quotePrefix for c in risky)
+    assert all(c.quotePrefix for c in risky)
+
+
+def test_the_page_is_a4_across_with_its_head_repeated() -> None:
+    sheet = openpyxl.load_workbook(io.BytesIO(load_list_xlsx(PLAN)))["Tenter-1"]
+    assert (sheet.page_setup.paperSize, sheet.page_setup.orientation) == (9, "landscape")
+    assert sheet.print_title_rows == "$3:$3"
+    assert sheet.column_dimensions["B"].width > 30
+
+
+def test_twice_gives_the_same_bytes() -> None:
+    assert load_list_xlsx(PLAN) == load_list_xlsx(PLAN)
+
+
+def test_totals_add_quantities_and_never_invent_a_spare() -> None:
+    more = tuple(replace(line, closure="Bobbin-2", for_covers=("K20",)) for line in load())
+    summed = totals((*load(), *more))
+    assert [(t.what, t.quantity, t.spare) for t in summed][:3] == [
+        ("Quoin bed", 4, 4),
+        ("Marl flow", 12, 0),
+        ("Tithe backfill", 8, None),
+    ]
+    assert summed[0].for_covers == ("K11", "K12", "K20")
+    assert (
+        totals((LoadLine("", "a", "s", 1, 2, "kit", (), ""), LoadLine("", "a", "s", 1, None, "kit", (), "")))[0].spare
+        is None
+    )
+
+
+def test_sheet_names_obey_the_spreadsheet() -> None:
+    names = sheet_names(("a/b", "a:b", "A-B", "x" * 40, "x" * 40, "history", "", "all closures"))
+    assert len({n.lower() for n in names}) == 8
+    assert all(0 < len(n) <= 31 and not set(n) & set("[]:*?/\\'") for n in names)
+    assert "history" not in {n.lower() for n in names}
+    assert "all closures" not in names
