@@ -18,7 +18,7 @@ from truebed.records.events import (
     StepStarted,
     Withdrawal,
 )
-from truebed.records.journal import RecordRefusedError
+from truebed.records.journal import JOURNAL, RecordRefusedError
 from truebed.sheets.method import Method
 from truebed.store.journal import append_event, load_journal
 
@@ -134,3 +134,15 @@ def journal_lines(works: Path) -> tuple[str, ...]:
         f"{event.at}  {event.author:<12} {event.cover or '(closure)':<10} {event.kind:<22} {event.id}"
         for event in load_journal(works)
     )
+
+
+def mend_torn(works: Path) -> str:
+    """Set an unfinished last line of the journal aside, so that recording can go on; says what was done."""
+    from truebed.store.journal import TORN, set_torn_line_aside
+
+    if not (works / JOURNAL).exists():
+        return "There is no journal in this works folder: nothing to mend."
+    moved = set_torn_line_aside(works)
+    if moved == 0:
+        return "The journal's last line is whole: nothing to mend."
+    return f"{moved} bytes of an unfinished last line were set aside in {TORN}; look at them and record it again."

@@ -91,3 +91,15 @@ def list_events(works: Path) -> None:
 
     for line in action.journal_lines(works):
         click.echo(line)
+
+
+@record.command("mend")
+@WORKS
+def mend(works: Path) -> None:
+    """After a power cut: set an unfinished last line aside (journal.torn) so that recording can go on.
+
+    Nothing whole is touched; a journal that is broken in another way is refused.
+    """
+    from truebed.actions import record as action
+
+    click.echo(action.mend_torn(works))

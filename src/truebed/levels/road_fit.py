@@ -16,7 +16,7 @@ from truebed.levels.surface import GrossReading, Model, RoadPoint, RoadSurface
 Array = NDArray[np.float64]
 
 #: A model may be more complicated only if it foretells left-out readings better by this factor.
-WORTH_A_TERM_RATIO = 0.80
+WORTH_A_TERM_RATIO = 0.70
 #: Chance that good readings are refused as fitting no surface.
 REFUSE_SHARE = 0.001
 #: A fold is looked for only within this share of the readings' reach: further out it would rest on one or two readings

@@ -23,7 +23,7 @@ from truebed.why import Figure, Why
 
 HOLD_TEXTS = {
     "measure-chamber-top": "Chamber top measured at eight points or more and entered; plan run again; answer read",
-    "frame-levels": "Rim levels at the four corners read against this sheet, packers tight",
+    "frame-levels": "Rim levels at the four marked points read against this sheet; what holds the frame up is tight",
     "frame-levels-again": "Rim levels read again before the bed sets; tap down what is high now",
     "fill-shows-all-round": "Fill shows all round the flange, one moving front, no bubbles",
     "surface-dry": "Base dry and clean, surface at least 3 degC over the dew point (common practice, no source)",
