@@ -183,9 +183,9 @@ def _dimensions(design: CoverDesign, sheet: _Sheet) -> list[str]:
         round_one = design.shape == "round" and name != "cut"
         along, across = whole_or_tenth_mm(own.along_mm), whole_or_tenth_mm(own.across_mm)
         along_text = f"{name} Ø{along}" if round_one else f"{name} {along}"
-        parts.append(dimension(start, right, (down[0] * drop_mm, -down[1] * drop_mm), along_text, 3.3))
+        parts.append(dimension(start, right, (down[0] * drop_mm, -down[1] * drop_mm), along_text, 3.6))
         if not round_one:
-            parts.append(dimension(start, top, (left[0] * shift_mm, -left[1] * shift_mm), f"{name} {across}", 3.3))
+            parts.append(dimension(start, top, (left[0] * shift_mm, -left[1] * shift_mm), f"{name} {across}", 3.6))
     return [*parts, *_margin(design, to)]
 
 

@@ -22,16 +22,16 @@ BOLD_MM = 0.7
 _STROKE = f'stroke="{INK}" stroke-width="{{}}"'
 #: name -> (tile's width, tile's height, turn in degrees, what is drawn in the tile)
 _TILES: dict[str, tuple[float, float, float, str]] = {
-    "diagonal": (2.2, 2.2, 45.0, '<path d="M0 0V2.2" ' + _STROKE.format(0.35) + "/>"),
-    "dense": (1.0, 1.0, 45.0, '<path d="M0 0V1" ' + _STROKE.format(0.42) + "/>"),
-    "backward": (2.6, 2.6, -45.0, '<path d="M0 0V2.6" ' + _STROKE.format(0.22) + "/>"),
-    "cross": (2.4, 2.4, 45.0, '<path d="M0 0V2.4M0 0H2.4" ' + _STROKE.format(0.3) + "/>"),
+    "diagonal": (2.2, 2.2, 45.0, '<path d="M0 0V2.2" ' + _STROKE.format(0.45) + "/>"),
+    "dense": (1.5, 1.5, 45.0, '<path d="M0 0V1.5" ' + _STROKE.format(0.6) + "/>"),
+    "backward": (2.6, 2.6, -45.0, '<path d="M0 0V2.6" ' + _STROKE.format(0.4) + "/>"),
+    "cross": (2.4, 2.4, 45.0, '<path d="M0 0V2.4M0 0H2.4" ' + _STROKE.format(0.4) + "/>"),
     "dots": (2.0, 2.0, 0.0, f'<circle cx="0.5" cy="0.5" r="0.26" fill="{INK}"/><circle cx="1.5" cy="1.5" r="0.26" '
              f'fill="{INK}"/>'),
     "stones": (3.4, 3.4, 0.0, f'<circle cx="0.8" cy="2.6" r="0.2" fill="{INK}"/><path d="M1.6 1.7l0.9 -1.1l0.5 1.2z" '
                'fill="none" ' + _STROKE.format(0.2) + "/>"),
-    "brick": (5.0, 3.0, 0.0, '<path d="M0 0H5M0 1.5H5M1.2 0V1.5M3.7 1.5V3" ' + _STROKE.format(0.2) + "/>"),
-    "flat": (1.4, 1.4, 0.0, '<path d="M0 0.7H1.4" ' + _STROKE.format(0.22) + "/>"),
+    "brick": (5.0, 3.0, 0.0, '<path d="M0 0H5M0 1.5H5M1.2 0V1.5M3.7 1.5V3" ' + _STROKE.format(0.3) + "/>"),
+    "flat": (1.4, 1.4, 0.0, '<path d="M0 0.7H1.4" ' + _STROKE.format(0.32) + "/>"),
 }  # fmt: skip
 
 
@@ -167,6 +167,11 @@ def dimension(a: Point, b: Point, offset: Point, text: str, size_mm: float = 3.2
         parts.append(line((end[0] - tick[0], end[1] - tick[1]), (end[0] + tick[0], end[1] + tick[1]), LINE_MM))
     parts.append(words(middle, text, size_mm, turn_deg=angle_deg))
     return "".join(parts)
+
+
+def moved(down_mm: float, parts: Iterable[str]) -> str:
+    """Parts moved down the sheet together; a negative number moves them up."""
+    return f'<g transform="translate(0 {number(down_mm)})">{"".join(parts)}</g>'
 
 
 def spread(wanted_mm: Sequence[float], gap_mm: float) -> tuple[float, ...]:

@@ -14,6 +14,7 @@ from truebed.drawings.svg import (
     document,
     inverse_words,
     line,
+    moved,
     spread,
     words,
     words_width_mm,
@@ -27,6 +28,7 @@ _HEAD_MM = 16.0
 _BAR_MM = 7.0
 _NUMBER_MM = 4.4
 _KEY_STEP_MM = 5.0
+_NAME_STEP_MM = 5.0
 #: how a bar's kind is filled
 FILLS = {"noisy": "ink", "mixing": "diagonal", "work": "paper"}
 
@@ -54,18 +56,17 @@ def timeline_svg(closure: ClosurePlan, zone: ZoneInfo | None = None, width_mm: f
         top_mm += 11.0
     foot_mm = top_mm
     grid, hours = _hours(closure, axis, foot_mm, zone)
-    marks = [*_marks(closure, axis, foot_mm, zone), *_in_hand(closure, axis, tm_top, foot_mm)]
+    named, name_rows = _marks(closure, axis, foot_mm, zone)
+    marks = [*named, *_in_hand(closure, axis, tm_top, foot_mm)]
     key, foot_mm = _key(closure, foot_mm + 6.0, width_mm)
     change = clocks_change(closure, zone)
     if change:
         key.append(words((2.0, foot_mm + 4.0), f"{change} Times are local clock times.", 3.6, "start", bold=True))
         foot_mm += 6.0
-    return document(
-        width_mm,
-        foot_mm + 2.0,
-        f"{closure.closure}: the night",
-        [*grid, *_traffic_management(closure, axis, tm_top), *parts, *marks, *hours, *key],
-    )
+    lift_mm = 12.0 - _NAME_STEP_MM * name_rows  # no blank above the topmost name
+    drawn = [*grid, *_traffic_management(closure, axis, tm_top), *parts, *marks, *hours, *key]
+    height_mm = foot_mm + 2.0 - lift_mm
+    return document(width_mm, height_mm, f"{closure.closure}: the night", [moved(-lift_mm, drawn)])
 
 
 def _hours(closure: ClosurePlan, axis: Axis, foot_mm: float, zone: ZoneInfo | None) -> tuple[list[str], list[str]]:
@@ -84,8 +85,8 @@ def _hours(closure: ClosurePlan, axis: Axis, foot_mm: float, zone: ZoneInfo | No
     return parts, names
 
 
-def _marks(closure: ClosurePlan, axis: Axis, foot_mm: float, zone: ZoneInfo | None) -> list[str]:
-    """Noise end, planned opening, open-by: upright lines, named above on rows that do not touch."""
+def _marks(closure: ClosurePlan, axis: Axis, foot_mm: float, zone: ZoneInfo | None) -> tuple[list[str], int]:
+    """Noise end, planned opening, open-by: upright lines, named above on rows that do not touch; and how many rows."""
     open_min, by_min, noise_min = closure.solution.schedule.open_min, window_min(closure), noise_ends_min(closure)
     marks = [
         (by_min, f"OPEN BY {clock(closure, by_min, zone)}", BOLD_MM * 1.8, ""),
@@ -105,10 +106,10 @@ def _marks(closure: ClosurePlan, axis: Axis, foot_mm: float, zone: ZoneInfo | No
             if all(j != i or start > end + 1 or start + wide_mm < begin - 1 for j, begin, end in taken)
         )
         taken.append((level, start, start + wide_mm))
-        y_mm = 11.0 - 5.0 * level
+        y_mm = 11.0 - _NAME_STEP_MM * level
         parts.append(line((x_mm, y_mm + 1.0), (x_mm, foot_mm), pen_mm, dash))
         parts.append(words((start + wide_mm / 2, y_mm), text, 3.8, bold=True))
-    return parts
+    return parts, 1 + max(level for level, _, _ in taken)
 
 
 def _in_hand(closure: ClosurePlan, axis: Axis, tm_top: float, foot_mm: float) -> list[str]:
