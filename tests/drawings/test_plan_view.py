@@ -35,7 +35,8 @@ def test_every_outline_is_to_scale_1_to_10(design: CoverDesign, name: str) -> No
 
 def test_a_small_box_is_drawn_at_1_to_5_and_says_so() -> None:
     shrunk = {
-        n: tuple((x / 4, y / 4) for x, y in getattr(K11.outlines, n)) for n in ("cut", "flange", "body", "opening")
+        n: tuple((x / 4, y / 4) for x, y in getattr(K11.outlines, n))
+        for n in ("cut", "flange", "body", "opening", "wall")
     }
     svg = plan_view_svg(replace(K11, outlines=replace(K11.outlines, **shrunk)))
     assert "scale 1:5" in svg

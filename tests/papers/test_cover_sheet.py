@@ -77,5 +77,12 @@ def test_a_cover_left_out_has_steps_without_hours_and_its_reason() -> None:
     assert (words["tonight"], words["why_not"]) == (False, "its noisy steps cannot end by 23:00")
 
 
+def test_hold_points_name_the_step_by_its_number_on_the_night_s_picture() -> None:
+    holds = cover_words(PLAN, CLOSURE, K11, ZONE)["holds"]
+    assert isinstance(holds, list)
+    assert [h["after"] for h in holds] == ["step 4", "step 6", "step 7", "step 10", "step 13", "step 15"]
+    assert [r["number"] for r in step_rows(CLOSURE, K11, ZONE)][:4] == ["1", "2", "3", "4"]
+
+
 def test_spare_kits_that_are_not_determined_are_never_a_zero() -> None:
     assert kit_words(CLOSURE, K11, K11.kits[2], ZONE)["spare"] == "spare not determined"

@@ -29,7 +29,14 @@ def test_litres_spans_and_half_widths() -> None:
 
 @pytest.mark.parametrize(
     ("probability", "text"),
-    [(None, "not determined"), (0.999, "more than 99 %"), (0.987, "98 %"), (0.004, "less than 1 %"), (1.0, "100 %")],
+    [
+        (None, "not determined"),
+        (0.999, "more than 99 %"),
+        (0.987, "98 %"),
+        (0.004, "less than 1 %"),
+        (1.0, "more than 99 %"),
+        (0.99, "99 %"),
+    ],
 )
 def test_a_probability_is_never_rounded_up_to_certainty(probability: float | None, text: str) -> None:
     assert percent(probability) == text

@@ -98,7 +98,8 @@ def _bars(
             box(middle - wide_mm / 2, top, wide_mm, max(foot - top, 0.3), LINE_MM, "cross" if outside else "dense")
         )
         corner = _corner_name(design.setting, point)
-        if corner or point.name == worst or step_mm >= 8.0:
+        beside = any(_corner_name(design.setting, p) for p in points[max(i - 1, 0) : i + 2])
+        if corner or step_mm >= 8.0 or (point.name == worst and not beside):
             beyond = top - 1.0 if point.departure_mm >= 0 else foot + 3.4
             parts.append(words((middle, beyond), signed_mm(point.departure_mm), 3.2, bold=bool(corner)))
         if corner:

@@ -25,9 +25,9 @@ from truebed.drawings.svg import (
 from truebed.levels.setting import RimPoint
 from truebed.plan.result import CoverDesign
 
-#: Room on the sheet for the cut-out, and the farthest a reading is drawn from the centre [mm of the sheet].
-CUT_ROOM_MM = 120.0
-READING_ROOM_MM = 60.0
+#: Room on the sheet for the outlines, and the farthest a reading is drawn from the centre [mm of the sheet].
+OUTLINE_ROOM_MM = 125.0
+READING_ROOM_MM = 62.5
 _TOP_MM = 11.0
 _FIRST_DIM_MM = 5.5
 _RIGHT_MM = 18.0
@@ -71,9 +71,9 @@ def plan_view_svg(design: CoverDesign) -> str:
 
 
 def _lay_out(design: CoverDesign) -> _Sheet:
-    """The scale and the field: the cut-out and flange always, readings as far as there is room, dimensions outside."""
-    rings = design.outlines.cut + design.outlines.flange
-    one_to = fitting_scale(2 * max(max(abs(x), abs(y)) for x, y in rings), CUT_ROOM_MM)
+    """The scale and the field: cut-out, flange, wall always; readings as far as there is room; dimensions outside."""
+    rings = design.outlines.cut + design.outlines.flange + design.outlines.wall
+    one_to = fitting_scale(2 * max(max(abs(x), abs(y)) for x, y in rings), OUTLINE_ROOM_MM)
     limit_mm = READING_ROOM_MM * one_to
     near = tuple((p.x_mm, p.y_mm) for p in design.road.points if abs(p.x_mm) <= limit_mm and abs(p.y_mm) <= limit_mm)
     field = rings + near
@@ -118,14 +118,17 @@ def _run_on(design: CoverDesign, cut: tuple[Point, ...], to: ToSheet) -> list[st
     run_on_mm = design.cut.run_on_mm
     if run_on_mm is None or len(cut) > 8:
         return []
-    parts = []
+    tails = []
     for a, b in zip(cut, (*cut[1:], cut[0]), strict=True):
         run, rise = b[0] - a[0], b[1] - a[1]
         length_mm = (run * run + rise * rise) ** 0.5
         step = (run / length_mm * run_on_mm / to.one_to, rise / length_mm * run_on_mm / to.one_to)
-        parts.append(line(b, (b[0] + step[0], b[1] + step[1]), THIN_MM, "1.2 0.8"))
-        parts.append(line(a, (a[0] - step[0], a[1] - step[1]), THIN_MM, "1.2 0.8"))
-    return parts
+        tails += [(b, (b[0] + step[0], b[1] + step[1])), (a, (a[0] - step[0], a[1] - step[1]))]
+    if design.cut.clipped_by_kerb:  # no blade runs into the kerb
+        side = kerb_side(design)
+        edge_mm = to.at(0.0, side * max(side * y for _, y in design.outlines.cut))[1]
+        tails = [(start, end) for start, end in tails if side * (edge_mm - end[1]) < 1.0]
+    return [line(start, end, THIN_MM, "1.2 0.8") for start, end in tails]
 
 
 def kerb_side(design: CoverDesign) -> float:
@@ -143,8 +146,8 @@ def _kerb(design: CoverDesign, sheet: _Sheet) -> list[str]:
     back_mm = edge_mm + side * 2.0 * sheet.to.one_to
     at, far_mm = sheet.to.at, sheet.half_x_mm
     ends = [at(x, y) for x, y in ((-far_mm, edge_mm), (far_mm, edge_mm), (far_mm, back_mm), (-far_mm, back_mm))]
-    text_at = (ends[1][0] + 1.0, ends[1][1] + 1.0)
-    return [polygon(ends, LINE_MM, "dense", name="kerb"), words(text_at, "kerb", 3.4, "start", bold=True)]
+    text_at = (ends[1][0] - 1.0, min(y for _, y in ends) - 1.2)
+    return [polygon(ends, LINE_MM, "dense", name="kerb"), words(text_at, "kerb", 3.6, "end", bold=True)]
 
 
 def _readings(design: CoverDesign, sheet: _Sheet) -> list[str]:

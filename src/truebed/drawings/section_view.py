@@ -23,12 +23,14 @@ from truebed.drawings.svg import (
 from truebed.levels.road_terms import road_level_mm
 from truebed.plan.result import CoverDesign
 
-CUT_ROOM_MM = 101.0
-_LEFT_MM = 36.0
-_RIGHT_MM = 41.0
+CUT_ROOM_MM = 104.0
+_LEFT_MM = 35.0
+_RIGHT_MM = 39.0
 _TOP_MM = 11.5
 _BEYOND_MM = 40.0
 _LABEL_GAP_MM = 4.2
+_FIRST_LABEL_MM = 8.6
+_BED_ROOM_MM = 40.0
 _BELOW_FLOOR_MM = 45.0
 
 #: role -> (hatch, how the crew calls it)
@@ -248,7 +250,7 @@ def _depths(design: CoverDesign, cuts: Cuts, h: Heights, to: ToSheet) -> tuple[l
     if not _on_wall(0, cuts):
         rows.append((e, h.floor, "floor of cut", h.road(e) - h.floor(e)))
     feet = sorted(((to.at(x, z(x)), name, depth) for x, z, name, depth in rows), key=lambda r: r[0][1])
-    heights = spread([p[1] for p, _, _ in feet], _LABEL_GAP_MM)
+    heights = _label_heights([p[1] for p, _, _ in feet])
     parts = [words((_LEFT_MM - 0.8, 4.2), "below the road [mm]", 3.2, "end")]
     for (foot, name, depth), y_mm in zip(feet, heights, strict=True):
         value = "" if depth is None else signed_mm(depth) if name.startswith("rim") else tenth_mm(depth)
@@ -270,7 +272,7 @@ def _layers(design: CoverDesign, areas: list[_Area], to: ToSheet, right_mm: floa
         if area.role not in spots or area.role == "under_flange_fill":
             spots[area.role] = spot
     rows = sorted(spots.items(), key=lambda item: (item[1][1], -item[1][0]))
-    heights = spread([s[1] for _, s in rows], _LABEL_GAP_MM)
+    heights = _label_heights([s[1] for _, s in rows])
     parts = [words((right_mm + 1.8, 4.2), "layers [mm]", 3.2, "start")]
     for (role, spot), y_mm in zip(rows, heights, strict=True):
         label = {"": "frame", "wall": "chamber wall"}.get(role) or ROLES[role][1]
@@ -284,6 +286,13 @@ def _layers(design: CoverDesign, areas: list[_Area], to: ToSheet, right_mm: floa
     return parts, heights[-1]
 
 
+def _label_heights(wanted_mm: list[float]) -> tuple[float, ...]:
+    """Labels kept apart, and below the headings."""
+    heights = spread(wanted_mm, _LABEL_GAP_MM)
+    lower_mm = max(0.0, _FIRST_LABEL_MM - heights[0])
+    return tuple(y_mm + lower_mm for y_mm in heights)
+
+
 def _range_mm(least_mm: float, most_mm: float) -> str:
     least, most = whole_or_tenth_mm(least_mm), whole_or_tenth_mm(most_mm)
     return least if least == most else f"{least} to {most}"
@@ -292,11 +301,14 @@ def _range_mm(least_mm: float, most_mm: float) -> str:
 def _bed_ends(areas: list[_Area], cuts: Cuts, to: ToSheet, foot_mm: float) -> list[str]:
     """The bed's thickness at both ends of the section, with leaders from below."""
     parts = []
+    inside = [to.at(x, 0.0)[0] for x in cuts.chamber]
+    narrow = inside[1] - inside[0] < _BED_ROOM_MM  # then one stands above the other
     for bed in (a for a in areas if a.role == "bed"):
         end = max(bed.a_mm, bed.b_mm, key=abs)
         sign = 1.0 if end > 0 else -1.0
         middle = to.at(end, (bed.top(end) + bed.bottom(end)) / 2)
-        foot = (to.at(cuts.chamber[0 if sign < 0 else 1], 0.0)[0] - sign * 9.0, foot_mm - 1.0)
+        raised_mm = 4.8 if narrow and sign < 0 else 0.0
+        foot = (inside[0 if sign < 0 else 1] - sign * 9.0, foot_mm - 1.0 - raised_mm)
         text = f"bed {tenth_mm(bed.top(end) - bed.bottom(end))}"
         parts.append(polyline([(middle[0] - sign * 1.5, middle[1]), (foot[0], foot[1] - 3.4)], THIN_MM))
         parts.append(words(foot, text, 3.8, bold=True))

@@ -144,16 +144,14 @@ def stop_rules(closure: ClosurePlan, zone: ZoneInfo) -> list[str]:
     Source      house (writing); common practice, no source
     Proved by   tests/papers/test_closure_sheet.py
     """
-    rules = []
-    for row in rows_of(closure):
-        latest = last_lift_min(closure, row.cover)
-        if latest is not None:
-            rules.append(
-                f"{row.cover}: if the lift has not begun by {clock(closure, latest, zone)}, leave the frame in. "
-                "After the lift there is no way back but to finish, or to plate and hold the lane."
-            )
+    rows = [(row.cover, last_lift_min(closure, row.cover)) for row in rows_of(closure)]
+    hours = ", ".join(f"{cover} {clock(closure, latest, zone)}" for cover, latest in rows if latest is not None)
+    late = (
+        f"If the lift has not begun by {hours}: leave that frame in. After it there is no way back but to finish, "
+        "or to plate and hold the lane."
+    )
     return [
-        *rules,
+        *([late] if hours else []),
         "Measured chamber top, temperature or a failed mix unlike the sheet: stop, measure, plan again before pouring.",
         "Do not open on the clock alone: the hold points are signed and the levels read again first.",
     ]
@@ -174,14 +172,13 @@ def _hand(closure: ClosurePlan, zone: ZoneInfo) -> Words:
 
 
 def cautions_of(closure: ClosurePlan) -> tuple[Caution, ...]:
-    """Every caution of the covers done tonight, each once.
+    """Every caution of the closure's designed covers, each once; the covers' own sheets name theirs.
 
     Valid       any closure
     Source      house (look-up)
     Proved by   tests/papers/test_closure_sheet.py
     """
-    done = set(closure.solution.schedule.done)
-    found = {c.key: c for design in closure.designed if design.cover in done for c in design.cautions}
+    found = {c.key: c for design in closure.designed for c in design.cautions}
     return tuple(found.values())
 
 

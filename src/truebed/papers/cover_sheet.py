@@ -10,6 +10,7 @@ from truebed.drawings.clock import clock
 from truebed.drawings.level_diagram import level_diagram_svg
 from truebed.drawings.plan_view import plan_view_svg
 from truebed.drawings.section_view import section_svg
+from truebed.drawings.timeline_rows import number_of
 from truebed.levels.setting import FrameSetting, RimPoint, Verdict
 from truebed.mixing.kits import PourKits
 from truebed.papers.belonging import cover_of, findings_of
@@ -75,10 +76,9 @@ def cover_words(plan: Plan, closure: ClosurePlan, design: CoverDesign, zone: Zon
         "clocks": [clock_words(reading) for reading in design.clocks],
         "steps": step_rows(closure, design, zone),
         "holds": [
-            {"name": plain_name(h.name), "what": h.what, "after": _step_name(closure, h.after_step)}
-            for h in design.holds
+            {"name": plain_name(h.name), "what": h.what, "after": _after(closure, h.after_step)} for h in design.holds
         ],
-        "cautions": [{"title": c.title, "text": c.text, "source": c.source} for c in design.cautions],
+        "cautions": ", ".join(c.title for c in design.cautions),
         "findings": [finding_words(f) for f in findings_of(plan, closure) if cover_of(f, plan) == design.cover],
         "changed": list(design.changed),
     }
@@ -269,6 +269,7 @@ def step_rows(closure: ClosurePlan, design: CoverDesign, zone: ZoneInfo) -> list
     order = sorted(
         tasks, key=lambda t: (placed[t.step].start_min, placed[t.step].end_min) if t.step in placed else (0, 0)
     )
+    numbers = _numbers(closure)
     rows = []
     for task in order:
         at, text = placed.get(task.step), texts.get(task.step)
@@ -276,6 +277,7 @@ def step_rows(closure: ClosurePlan, design: CoverDesign, zone: ZoneInfo) -> list
             {
                 "from": NO_TIME if at is None else clock(closure, at.start_min, zone),
                 "to": NO_TIME if at is None else clock(closure, at.end_min, zone),
+                "number": numbers.get(task.step, ""),
                 "name": text.name if text is not None else task.name,
                 "minutes": str(task.minutes),
                 "people": str(task.people),
@@ -287,5 +289,13 @@ def step_rows(closure: ClosurePlan, design: CoverDesign, zone: ZoneInfo) -> list
     return rows
 
 
-def _step_name(closure: ClosurePlan, step: str) -> str:
-    return next((text.name for text in closure.steps if text.step == step), step)
+def _numbers(closure: ClosurePlan) -> dict[str, str]:
+    """The steps' numbers as the night's picture gives them; steps that nobody does tonight have none."""
+    used = dict.fromkeys(p.step for p in closure.solution.schedule.placed)
+    return {step: str(number_of(closure, step)) for step in used}
+
+
+def _after(closure: ClosurePlan, step: str) -> str:
+    number = _numbers(closure).get(step)
+    name = next((text.name for text in closure.steps if text.step == step), step)
+    return f"step {number}" if number else name

@@ -58,7 +58,7 @@ def percent(probability: float | None) -> str:
     if probability is None:
         return "not determined"
     if probability > 0.99:
-        return "more than 99 %" if probability < 1 else "100 %"
+        return "more than 99 %"
     return "less than 1 %" if probability < 0.01 else f"{int(100 * probability)} %"
 
 
