@@ -8,16 +8,18 @@ from pathlib import Path
 
 from truebed.given.page import works_folder_page
 from truebed.given.schema import works_schema
+from truebed.papers.plan_schema import plan_schema_text
 from truebed.sheets.schema import published as sheet_schemas
 
 ROOT = Path(__file__).resolve().parent.parent
 
 
 def published() -> dict[str, str]:
-    """Every published file and its text. What else is drawn from the code (the plan's schema) joins here."""
+    """Every published file and its text."""
     return {
         "docs/works-folder.md": works_folder_page(),
         "docs/schema/works.schema.json": json.dumps(works_schema(), indent=2, ensure_ascii=False) + "\n",
+        "docs/schema/plan.schema.json": plan_schema_text(),
         **{f"docs/schema/{name}": text for name, text in sheet_schemas().items()},
     }
 

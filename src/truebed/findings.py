@@ -45,4 +45,5 @@ class Finding:
         limit = f"; allowed {self.limit}" if self.limit else ""
         source = f" ({self.source})" if self.source else ""
         mend = f" {self.mend}" if self.mend else ""
-        return f"{self.code} {self.subject}: {self.what}{value}{limit}{source}.{mend}"
+        said = f"{self.code} {self.subject}: {self.what}{value}{limit}{source}"
+        return f"{said}{'' if said.endswith('.') else '.'}{mend}"

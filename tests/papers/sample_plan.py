@@ -248,7 +248,7 @@ def sample_plan() -> Plan:
         "tolerance", 4.0,
     )  # fmt: skip
     return Plan(
-        works="Tenter ward ironwork", reference="TW-031", town="Loomhaven", rule_set="uk", time_zone="Europe/London",
+        works="Tenter ward ironwork", reference="TW-031", rule_set="uk", time_zone="Europe/London",
         demo=True, truebed="0.1.0", closures=(sample_closure(),), load=load(), findings=findings(),
         figures=(("K11.level.front-left", Figure(2.0, "mm", why, 1.4)), ("K11.rain", Figure(None, "mm", why))),
         notes=("The chamber top of K11 is an estimate until the frame is lifted.",), input_sha256="ab" * 32,

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from papers.sample_plan import sample_plan
 from truebed.papers.plan_json import plan_adapter, plan_from_json, plan_json, rounded
 from truebed.papers.plan_schema import plan_schema, plan_schema_text
+from truebed.papers.why_table import tabled, untabled
 from truebed.plan.result import Plan
 
 PLAN = sample_plan()
@@ -49,7 +50,7 @@ def test_a_number_that_is_not_finite_is_never_written(bad: float) -> None:
 
 
 def test_fields_stand_in_the_order_of_the_type() -> None:
-    assert list(json.loads(plan_json(PLAN)))[:4] == ["works", "reference", "town", "rule_set"]
+    assert list(json.loads(plan_json(PLAN)))[:4] == ["works", "reference", "rule_set", "time_zone"]
 
 
 def test_the_plan_is_as_the_schema_says() -> None:
@@ -72,7 +73,24 @@ def test_the_schema_s_text_is_tidy_and_names_every_type_and_field() -> None:
     assert text == plan_schema_text()
 
 
-def test_what_is_not_a_plan_is_refused() -> None:
-    with pytest.raises(ValueError, match="works"):
-        plan_from_json(b"{}")
+def test_a_why_is_written_once_and_named_by_its_place() -> None:
+    tree = json.loads(plan_json(PLAN))
+    rows = [json.dumps(row, sort_keys=True) for row in tree["whys"]]
+    assert len(rows) == len(set(rows))
+    assert all(place < i for i, row in enumerate(tree["whys"]) for place in row["inputs"])
+    assert untabled(tabled(untabled(tree))) == untabled(tree)
+
+
+@pytest.mark.parametrize("place", [10**6, -1, "w", None])
+def test_a_why_that_is_not_there_is_refused(place: object) -> None:
+    tree = json.loads(plan_json(PLAN))
+    tree["figures"][0][1]["why"] = place
+    with pytest.raises(ValueError, match="why"):
+        plan_from_json(json.dumps(tree).encode())
+
+
+@pytest.mark.parametrize("data", [b"{}", b"[]", b"3", b"not json", b'{"figures": [[1]]}', b'{"figures": []}'])
+def test_what_is_not_a_plan_is_refused(data: bytes) -> None:
+    with pytest.raises(ValueError, match=r"\w"):
+        plan_from_json(data)
     assert plan_adapter() is plan_adapter()

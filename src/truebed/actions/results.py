@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from zoneinfo import ZoneInfo
 
 from truebed.drawings.cut_dxf import cut_dxf
 from truebed.drawings.level_diagram import level_diagram_svg
@@ -36,7 +37,7 @@ def result_files(plan: Plan, tell: Progress) -> dict[str, bytes]:
         tell(f"{closure.closure}: drawing and printing")
         label = file_name(closure.closure)
         files[f"{label}-site-pack.pdf"] = site_pack_pdf(plan, closure)
-        files[f"drawings/{label}-timeline.svg"] = timeline_svg(closure).encode()
+        files[f"drawings/{label}-timeline.svg"] = timeline_svg(closure, ZoneInfo(plan.time_zone)).encode()
         for design in closure.designed:
             cover = file_name(design.cover)
             files[f"drawings/{cover}-cut.dxf"] = cut_dxf(design)

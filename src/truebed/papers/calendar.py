@@ -104,7 +104,7 @@ class _Maker:
         event.add("dtstamp", self.closure.shut.astimezone(UTC))
         event.add("summary", name)
         event.add("description", text)
-        event.add("location", f"{self.streets}, {self.plan.town}")
+        event.add("location", self.streets)
         event.add("dtstart", start.astimezone(UTC))
         if end > start:
             event.add("dtend", end.astimezone(UTC))

@@ -5,8 +5,9 @@ from __future__ import annotations
 import json
 import math
 from functools import lru_cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
+from truebed.papers.why_table import tabled, untabled
 from truebed.plan.result import Plan
 
 if TYPE_CHECKING:
@@ -38,7 +39,7 @@ def plan_json(plan: Plan) -> bytes:
     Proved by   tests/papers/test_plan_json.py
     """
     tree = plan_adapter().dump_python(plan, mode="json", warnings=False)
-    text = json.dumps(_rounded(tree), ensure_ascii=False, allow_nan=False, indent=1)
+    text = json.dumps(tabled(_rounded(tree)), ensure_ascii=False, allow_nan=False, indent=1)
     return f"{text}\n".encode()
 
 
@@ -47,10 +48,17 @@ def plan_from_json(data: bytes) -> Plan:
 
     Valid       bytes that plan_json wrote
     Source      house (file format)
-    Raises      ValueError (pydantic's own) where it is not a plan of this version
+    Raises      ValueError where it is not a plan of this version
     Proved by   tests/papers/test_plan_json.py
     """
-    return plan_adapter().validate_json(data)
+    tree = json.loads(data)
+    if not isinstance(tree, dict) or not isinstance(tree.get("figures"), list):
+        raise ValueError("not a plan: it has no works and no figures")
+    try:
+        whole = untabled(tree)
+    except (KeyError, TypeError) as broken:
+        raise ValueError(f"not a plan of this version: {broken}") from broken
+    return plan_adapter().validate_json(json.dumps(whole))
 
 
 def rounded(value_count: float) -> float:
@@ -67,7 +75,7 @@ def rounded(value_count: float) -> float:
     return near + 0.0  # no -0.0
 
 
-def _rounded(tree: object) -> object:
+def _rounded(tree: Any) -> Any:
     if isinstance(tree, dict):
         return {key: _rounded(value) for key, value in tree.items()}
     if isinstance(tree, list):

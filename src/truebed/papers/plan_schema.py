@@ -19,8 +19,19 @@ def plan_schema() -> dict[str, object]:
     made = plan_adapter().json_schema(mode="serialization", by_alias=False)
     body = {key: value for key, value in made.items() if key not in ("$defs", "title", "description")}
     definitions = {name: _tidy(made["$defs"][name]) for name in sorted(made.get("$defs", {}))}
+    body["properties"] = body["properties"] | {"whys": {"type": "array", "items": {"$ref": "#/$defs/Why"}}}
+    body["required"] = [*body["required"], "whys"]
+    for name, field in (("Figure", "why"), ("Why", "inputs")):
+        _named_by_place(definitions[name], field)
     head: dict[str, object] = {"$schema": DIALECT, "title": "Truebed plan", "description": "Everything a plan found."}
     return head | {k: _tidy(v) if isinstance(v, dict) else v for k, v in body.items()} | {"$defs": definitions}
+
+
+def _named_by_place(definition: object, field: str) -> None:
+    """Say that a field holds the place of a why in the plan's list `whys`, as the file does."""
+    place = {"type": "integer", "minimum": 0, "description": "place in the plan's list `whys`"}
+    if isinstance(definition, dict):
+        definition["properties"][field] = {"type": "array", "items": place} if field == "inputs" else place
 
 
 def plan_schema_text() -> str:

@@ -42,7 +42,6 @@ def pack_words(plan: Plan, closure: ClosurePlan) -> dict[str, object]:
         "title": f"{plan.works}, {closure.closure}: site pack",
         "works": plan.works,
         "reference": plan.reference,
-        "town": plan.town,
         "rule_set": plan.rule_set,
         "made_by": f"Truebed {plan.truebed}; input {plan.input_sha256[:16]}",
         "decides": DECIDES,

@@ -56,7 +56,6 @@ def build_plan(
     return Plan(
         works=heading.name,
         reference=heading.reference,
-        town=heading.name,
         rule_set=f"{shelf.rules.key}: {shelf.rules.name}",
         time_zone=heading.time_zone,
         demo=heading.demo,

@@ -182,7 +182,8 @@ def step_texts(designed: tuple[Designed, ...], shelf: Shelf) -> tuple[StepText, 
     texts: dict[str, StepText] = {}
     for one in designed:
         for step in shelf.methods[one.design.method].steps:
-            texts.setdefault(step.key, StepText(step.key, step.name, step.people, step.tools, step.noisy, step.hold))
+            text = StepText(step.key, step.name, step.people, step.tools, step.noisy, step.hold, step.pour)
+            texts.setdefault(step.key, text)
     return tuple(texts.values())
 
 

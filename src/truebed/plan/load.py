@@ -108,7 +108,7 @@ def stock_findings(works: Works, lines: tuple[LoadLine, ...], nights: dict[str, 
             severity = Severity.BREAKS if left < line.quantity else Severity.CLOSE
             found.append(
                 Finding(
-                    "KT-003", severity, f"{line.closure}, {line.what}",
+                    "KT-001", severity, f"{line.closure}, {line.what}",
                     f"{max(left, 0)} good kits left in stock, {line.quantity} wanted and {wanted} with spare",
                     float(max(left, 0)), "kits", f"{wanted} kits", "stock.csv", f"Order {wanted - max(left, 0)} more.",
                 )

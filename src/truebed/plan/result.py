@@ -154,7 +154,6 @@ class Plan:
 
     works: str
     reference: str
-    town: str
     rule_set: str
     time_zone: str
     demo: bool
