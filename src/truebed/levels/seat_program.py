@@ -117,7 +117,7 @@ def seat_frame(question: SeatQuestion) -> SeatAnswer | None:
     return SeatAnswer(_as_plane(plane), bound[1], free[1])
 
 
-def _raise_mm(question: SeatQuestion, sign: float) -> float | None:
+def _raise_mm(question: SeatQuestion, sign_ratio: float) -> float | None:
     rim, target, seat, ground = _parts(question)
     rows = np.vstack([_columns(rim, 0.0), _columns(-rim, 0.0), _columns(seat, -1.0), _columns(-seat, 1.0)])
     limits = np.concatenate(
@@ -128,7 +128,7 @@ def _raise_mm(question: SeatQuestion, sign: float) -> float | None:
             -(ground + question.bed_least_mm),
         ]
     )
-    answer = _solve(np.array([0.0, 0.0, 0.0, sign]), rows, limits, [*FREE, (None, None)])
+    answer = _solve(np.array([0.0, 0.0, 0.0, sign_ratio]), rows, limits, [*FREE, (None, None)])
     return None if answer is None else float(answer[3])
 
 
