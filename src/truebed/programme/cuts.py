@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from truebed.programme.means import Mean, capacities, held_by
+from truebed.programme.means import Mean, held_with_shadows, with_shadows
 from truebed.programme.network import Net
 from truebed.programme.problem import Problem
 
@@ -44,7 +44,7 @@ def energy_cuts(problem: Problem, nets: Sequence[Net]) -> tuple[Energy, ...]:
     Source      [baptiste-2001] energy between heads and tails; algebra
     Proved by   tests/programme/test_cuts.py, tests/oracles/test_programme_brute.py
     """
-    have = capacities(problem)
+    have = with_shadows(problem)
     cuts: list[Energy] = []
     for mean in sorted(have):
         for to_open in (True, False):
@@ -67,7 +67,7 @@ def _cuts_of(nets: Sequence[Net], have: dict[Mean, int], mean: Mean, to_open: bo
     for job, net in enumerate(nets):
         tails: Sequence[int | None] = net.to_open if to_open else _to_noise_end(net)
         for i, task in enumerate(net.job.tasks):
-            held, tail = held_by(task, have).get(mean, 0) * task.minutes, tails[i]
+            held, tail = held_with_shadows(task, have).get(mean, 0) * task.minutes, tails[i]
             if held and tail is not None:
                 steps.append((job, net.heads[i], tail - task.minutes, held))
     heads, tails_seen = sorted({s[1] for s in steps}), sorted({s[2] for s in steps})

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from truebed.programme.alone import alone, earliest
+from truebed.programme.possible import sort_jobs
 from truebed.programme.problem import Placed, Problem, Schedule
 
 
@@ -22,9 +23,8 @@ def hand_way(problem: Problem) -> tuple[Schedule, int]:
     free_from_min, open_min, weight = problem.tm_set_min, 0, 0
     placed: list[Placed] = []
     done: list[str] = []
-    for job in sorted(problem.jobs, key=lambda job: (-job.weight, job.cover)):
-        if job.cover in done:
-            continue
+    possible = [net.job for net in sort_jobs(problem).nets]
+    for job in sorted(possible, key=lambda job: (-job.weight, job.cover)):
         one = earliest(replace(alone(problem, job), tm_set_min=free_from_min), ("end", "open"))
         if one is None:
             continue
@@ -33,5 +33,5 @@ def hand_way(problem: Problem) -> tuple[Schedule, int]:
         weight += job.weight
         free_from_min = max(free_from_min, *(p.end_min for p in one.placed))
         open_min = max(open_min, one.open_min)
-    in_order = tuple(dict.fromkeys(job.cover for job in problem.jobs if job.cover in done))
+    in_order = tuple(job.cover for job in possible if job.cover in done)
     return Schedule(in_order, tuple(placed), open_min), weight

@@ -275,7 +275,6 @@ def schedule_of(problem: Problem, nets: Sequence[Net], starts: dict[tuple[str, s
     """
     by_cover = {net.job.cover: net for net in nets}
     done = tuple(job.cover for job in problem.jobs if job.cover in by_cover)
-    done = tuple(dict.fromkeys(done))
     placed: list[Placed] = []
     open_min = 0
     for cover in done:

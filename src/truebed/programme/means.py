@@ -59,3 +59,37 @@ def held_by(task: Task, have: dict[Mean, int]) -> dict[Mean, int]:
     if task.skill:
         held |= {mean: 1 for mean in have if mean[0] == "skills" and task.skill in mean[1:]}
     return held
+
+
+def with_shadows(problem: Problem) -> dict[Mean, int]:
+    """The means there are, and shadows of the people: the same crew, counted so that odd gaps do not count as free.
+
+    Beside a step of three out of four people no step of two fits: the shadow ('people', 'from', '2') counts the three
+    as four and a step of one as none. Any schedule that holds the crew holds every shadow; bounds gain by it.
+
+    Source      [fekete-2001] dual feasible functions; algebra
+    Proved by   tests/programme/test_means.py
+    """
+    have = capacities(problem)
+    crew = problem.people
+    shadows: dict[Mean, int] = {("people", "from", str(least)): crew for least in range(2, crew // 2 + 1)}
+    return have | shadows | {("people", "over half"): 1}
+
+
+def held_with_shadows(task: Task, have: dict[Mean, int]) -> dict[Mean, int]:
+    """What the task holds of the means and of the shadows of the people.
+
+    Source      [fekete-2001] dual feasible functions; algebra
+    Proved by   tests/programme/test_means.py
+    """
+    held = held_by(task, have)
+    crew = have[("people",)]
+    if 2 * task.people > crew:
+        held[("people", "over half")] = 1
+    for mean in have:
+        if mean[:2] == ("people", "from"):
+            least = int(mean[2])
+            counted = crew if task.people > crew - least else task.people if task.people >= least else 0
+            if counted:
+                held[mean] = counted
+    return held

@@ -8,7 +8,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from truebed.programme.cuts import Energy, energy_cuts, identical_groups
-from truebed.programme.means import capacities, held_by
+from truebed.programme.means import held_with_shadows, with_shadows
 from truebed.programme.network import Net, arcs_of
 from truebed.programme.problem import OPEN, Problem, Schedule
 
@@ -73,13 +73,13 @@ def _add_job(made: ClosureModel, net: Net) -> None:
 
 
 def _add_means(made: ClosureModel, problem: Problem) -> None:
-    have = capacities(problem)
+    have = with_shadows(problem)
     for mean, capacity in sorted(have.items()):
         intervals: list[IntervalVar] = []
         counts: list[int] = []
         for net, of_job in zip(made.nets, made.intervals, strict=True):
             for task, interval in zip(net.job.tasks, of_job, strict=True):
-                count = held_by(task, have).get(mean, 0)
+                count = held_with_shadows(task, have).get(mean, 0)
                 if count and task.minutes:
                     intervals.append(interval)
                     counts.append(count)

@@ -29,10 +29,8 @@ def sort_jobs(problem: Problem) -> Sorted:
     """
     nets: list[Net] = []
     never: list[LeftOut] = []
-    seen: set[str] = set()
     for job in problem.jobs:
-        reason = LeftOut(job.cover, "it is listed twice", None) if job.cover in seen else why_never(problem, job)
-        seen.add(job.cover)
+        reason = why_never(problem, job)
         if reason is not None:
             never.append(reason)
             continue
@@ -48,6 +46,8 @@ def why_never(problem: Problem, job: Job) -> LeftOut | None:
     Source      house (the order in which reasons are tried); algebra
     Proved by   tests/programme/test_possible.py
     """
+    if sum(other.cover == job.cover for other in problem.jobs) > 1:
+        return LeftOut(job.cover, "it is listed twice in this closure", None)
     reason = _fault_of_data(job) or _means_lacking(problem, job)
     if reason:
         return LeftOut(job.cover, reason, None)

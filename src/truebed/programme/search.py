@@ -23,12 +23,16 @@ Answer = Literal["optimal", "feasible", "infeasible", "unknown"]
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """What a search gave. value, bound: of the objective, None where there is no answer or no objective."""
+    """What a search gave. value, bound: of the objective, None where there is no answer or no objective.
+
+    spent_s     deterministic time that the search took
+    """
 
     answer: Answer
     schedule: Schedule | None
     value: int | None
     bound: int | None
+    spent_s: float
     guard_hit: bool
 
 
@@ -37,6 +41,7 @@ def search(
     made: ClosureModel,
     *,
     deterministic_limit_s: float,
+    workers: int = WORKERS,
     on_better: Callable[[int], None] | None = None,
 ) -> Found:
     """Run the solver on the model as it stands (its objective is set by the caller).
@@ -50,7 +55,7 @@ def search(
 
     solver = cp_model.CpSolver()
     solver.parameters.random_seed = 1
-    solver.parameters.num_workers = WORKERS
+    solver.parameters.num_workers = workers
     solver.parameters.interleave_search = True
     solver.parameters.max_deterministic_time = deterministic_limit_s
     solver.parameters.max_time_in_seconds = GUARD_S
@@ -72,7 +77,7 @@ def search(
     judged = schedule is not None and made.model.has_objective()
     value = round(solver.objective_value) if judged else None
     bound = round(solver.best_objective_bound) if judged else None
-    return Found(answer, schedule, value, bound, guard_hit)
+    return Found(answer, schedule, value, bound, solver.response_proto.deterministic_time, guard_hit)
 
 
 def _read(problem: Problem, made: ClosureModel, solver: CpSolver) -> Schedule:
