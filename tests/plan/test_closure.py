@@ -1,0 +1,84 @@
+"""One closure: cases, crew, problem, and covers that fail without stopping the others."""
+
+from dataclasses import replace
+from datetime import datetime
+
+import pytest
+
+from plan.sample import demo_works, mild_night, shelf
+from truebed.errors import NotDesignedError
+from truebed.plan.chamber_top import MeasuredTop
+from truebed.plan.closure import case_of, crew_of, design_all, design_one, minutes_between, problem_of, step_texts
+
+WORKS = demo_works()
+TALLOW = WORKS.closures[0]
+
+
+def silent(_):
+    return None
+
+
+def only(*names):
+    return replace(WORKS, covers=tuple(c for c in WORKS.covers if c.cover in names))
+
+
+def test_minutes_run_over_midnight_and_over_offsets():
+    start = datetime.fromisoformat("2027-06-08T20:00+01:00")
+    assert minutes_between(start, datetime.fromisoformat("2027-06-09T06:00+01:00")) == 600
+    assert minutes_between(start, datetime.fromisoformat("2027-06-09T05:00+00:00")) == 600
+
+
+def test_a_case_takes_its_own_readings_and_the_largest_mixer_and_blade():
+    case = case_of(WORKS, shelf(), WORKS.cover("T01"), mild_night(), None)
+    assert {r.cover for r in case.readings} == {"T01"}
+    assert (case.mixer_l, case.blade_mm) == (60.0, 450.0)
+
+
+def test_a_method_that_is_not_on_the_shelf_is_refused_by_name():
+    with pytest.raises(NotDesignedError, match="no method 'nosuch'"):
+        case_of(WORKS, shelf(), replace(WORKS.cover("T01"), method="nosuch"), mild_night(), None)
+
+
+def test_a_cover_that_cannot_be_designed_never_stops_the_others():
+    works = only("F01", "F05")
+    done, failed, _ = design_all(works, shelf(), works.closures[2], {}, silent)
+    assert [d.design.cover for d in done] == ["F01"]
+    assert [f.cover for f in failed] == ["F05"]
+    assert "Take the chamber top down" in failed[0].mend
+
+
+def test_a_night_without_weather_names_the_missing_hours_for_every_cover():
+    works = replace(only("T01", "T02"), weather=())
+    done, failed, temps = design_all(works, shelf(), TALLOW, {}, silent)
+    assert done == ()
+    assert temps is None
+    assert [f.cover for f in failed] == ["T01", "T02"]
+    assert all("weather.csv" in f.mend for f in failed)
+
+
+def test_the_crew_are_those_of_the_closure():
+    assert "operative 3" not in dict(crew_of(WORKS, TALLOW))
+    assert "operative 3" in dict(crew_of(WORKS, WORKS.closures[1]))
+
+
+def test_the_problem_counts_people_skills_tools_and_the_noise_hour():
+    works = only("T01")
+    done, _, _ = design_all(works, shelf(), TALLOW, {}, silent)
+    problem = problem_of(works, TALLOW, done)
+    assert (problem.window_min, problem.noise_ends_min, problem.people) == (600, 180, 4)
+    assert dict(problem.skills) == {"lift": 4, "resin": 2, "saw": 2}
+    assert dict(problem.tools)["mixer"] == 2
+    assert [s.step for s in step_texts(done, shelf())] == [s.key for s in shelf().methods["five-layer"].steps]
+
+
+def test_a_measured_top_is_used_and_what_it_changed_is_said():
+    from truebed.demo.build import chamber_points
+
+    top = MeasuredTop(tuple(chamber_points("T01")), "crew lead", "2027-06-08T22:10:00+01:00", "ev-7")
+    found = design_one(case_of(WORKS, shelf(), WORKS.cover("T01"), mild_night(), top))
+    assert found.design.setting.chamber == "measured"
+    assert found.design.changed
+    finding = next(f for f in found.findings if f.code == "RC-001")
+    assert "ev-7" in finding.source
+    assert "bed" in finding.what
+    assert not any(f.code == "BD-002" for f in found.findings)
