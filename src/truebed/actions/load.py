@@ -8,13 +8,13 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from truebed.errors import Fault, FaultsError
+from truebed.findings import Finding
 from truebed.given.folder import parse_works
 from truebed.given.works import Works
 from truebed.plan.chamber_top import MeasuredTop
 from truebed.plan.shelf import Shelf
-from truebed.records.events import Event
 from truebed.records.journal import JOURNAL, read_journal
-from truebed.records.replay import replay
+from truebed.records.replay import WorksState, replay
 from truebed.rules.load import load_rule_set
 from truebed.rules.packaged import packaged_rules
 from truebed.sheets.load import load_sheets
@@ -24,11 +24,12 @@ from truebed.store.works_folder import read_folder
 
 @dataclass(frozen=True, slots=True)
 class Loaded:
-    """A works without faults, its shelf, the chamber tops from its record, and the digest of its bytes."""
+    """A works without faults, its shelf, the chamber tops and oddities of its record, the digest of its bytes."""
 
     works: Works
     shelf: Shelf
     measured: dict[str, MeasuredTop]
+    oddities: tuple[Finding, ...]
     sha256: str
 
 
@@ -69,10 +70,10 @@ def record_faults(works: Works, covers: tuple[str, ...]) -> tuple[Fault, ...]:
     )  # fmt: skip
 
 
-def measured_tops(events: tuple[Event, ...]) -> dict[str, MeasuredTop]:
+def measured_tops(whole: WorksState) -> dict[str, MeasuredTop]:
     """The chamber tops that count, by cover: the latest, without those withdrawn."""
     tops = {}
-    for state in replay(events).covers:
+    for state in whole.covers:
         top = state.chamber_top
         if top is not None:
             points = tuple((p.x_mm, p.y_mm, p.level_mm) for p in top.data.points)
@@ -92,16 +93,18 @@ def load_bytes(files: Mapping[str, bytes]) -> Loaded:
         rules, rule_faults = load_rule_set(works.heading.rule_set, own, packaged_rules())
         found += rule_faults
     tops: dict[str, MeasuredTop] = {}
+    oddities: tuple[Finding, ...] = ()
     if JOURNAL in files:
         events, event_faults = read_journal(files[JOURNAL])
         found += event_faults
-        tops = measured_tops(events)
+        state = replay(events)
+        tops, oddities = measured_tops(state), state.findings
     if works is not None:
         found += method_faults(works, methods, bool(sheet_faults or chain_faults))
         found += record_faults(works, tuple(sorted(tops)))
     if found or works is None or rules is None:
         raise FaultsError(tuple(found))
-    return Loaded(works, Shelf(sheets, methods, rules), tops, digest_of(files))
+    return Loaded(works, Shelf(sheets, methods, rules), tops, oddities, digest_of(files))
 
 
 def load_works(folder: Path) -> Loaded:

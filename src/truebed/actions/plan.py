@@ -29,7 +29,7 @@ def plan_works(works: Path, out: Path, tell: Progress, *, dry_run: bool = False)
     """Plan a works folder into `out`. Raises FaultsError, OutputInTheWayError."""
     refuse_in_the_way(out)
     loaded = load_works(works)
-    plan = build_plan(loaded.works, loaded.shelf, loaded.measured, loaded.sha256, tell)
+    plan = build_plan(loaded.works, loaded.shelf, loaded.measured, loaded.sha256, tell, loaded.oddities)
     files = result_files(plan, tell)
     if not dry_run:
         write_whole(out, files)

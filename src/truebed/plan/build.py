@@ -31,11 +31,13 @@ def build_plan(
     measured: dict[str, MeasuredTop],
     input_sha256: str,
     tell: Progress = _silent,
+    oddities: tuple[Finding, ...] = (),
 ) -> Plan:
     """The whole plan of a works: every closure, load list, findings, figures.
 
     measured      chamber tops from the record, by cover
     input_sha256  of the works folder's bytes, so that a plan names what it was made from
+    oddities      what was odd about the record, told with the plan's own findings
     tell          progress sentences for a person; never part of the result
 
     Valid       a works without faults
@@ -50,7 +52,7 @@ def build_plan(
         Finding("IN-001", Severity.STATED, f"{e.file} row {e.row}, {e.column}", f"read '{e.was}' as {e.now}")
         for e in works.echoes
     )
-    findings = (*(f for p in planned for f in p.findings), *stock_findings(works, lines, nights), *echoes)
+    findings = (*(f for p in planned for f in p.findings), *stock_findings(works, lines, nights), *oddities, *echoes)
     figures = sorted((pair for p in planned for pair in p.figures), key=lambda pair: pair[0])
     heading = works.heading
     return Plan(
