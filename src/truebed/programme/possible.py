@@ -80,9 +80,8 @@ def _means_lacking(problem: Problem, job: Job) -> str:
         for kind in task.tools:
             have, need = means.get(("tool", kind), 0), task.tools.count(kind)
             if have < need:
-                return (
-                    f"no {kind} among the tools" if have == 0 else f"'{task.name}' needs {need} {kind}, there is {have}"
-                )
+                short = f"'{task.name}' needs {need} of '{kind}', the crew has {have}"
+                return short if have else f"no {kind} among the tools"
         if task.skill and means.get(("skill", task.skill), 0) < 1:
             return f"nobody in the crew has the skill '{task.skill}'"
         if task.people > problem.people:

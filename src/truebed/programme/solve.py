@@ -18,8 +18,9 @@ Say = Callable[[str], None]
 
 #: Default of the limit: about ten seconds of the clock on two cores where nothing is proved sooner.
 DEFAULT_LIMIT_S = 4.0
-#: Most that the search for weight, and the search that only tidies, may take of the limit; the opening has the rest.
-WEIGHT_SHARE, TIDY_SHARE = 0.4, 0.1
+#: Most that the search for weight, and the search that only tidies, may take of the limit; the opening has the rest,
+#: and never less than its own share, because a search of several workers overshoots.
+WEIGHT_SHARE, OPEN_SHARE, TIDY_SHARE = 0.4, 0.4, 0.1
 
 EMPTY = Schedule((), (), 0)
 
@@ -62,7 +63,8 @@ def solve(
     state = _most_weight(problem, nets, state, deterministic_limit_s * WEIGHT_SHARE, say)
     weight = _weight(state.schedule, weights)
     if state.schedule.done:
-        state = _earliest_open(problem, nets, state, deterministic_limit_s * (1.0 - TIDY_SHARE) - state.spent_s, say)
+        rest_s = max(deterministic_limit_s * (1.0 - TIDY_SHARE) - state.spent_s, deterministic_limit_s * OPEN_SHARE)
+        state = _earliest_open(problem, nets, state, rest_s, say)
         state = _tidy(problem, nets, state, deterministic_limit_s * TIDY_SHARE)
     return Solution(
         schedule=state.schedule,
@@ -115,7 +117,9 @@ def _earliest_open(problem: Problem, nets: Sequence[Net], state: _State, limit_s
     made.model.minimize(made.open)
     found = search(problem, made, deterministic_limit_s=limit_s, on_better=lambda m: say(f"road open at minute {m}"))
     best = min((s for s in (state.schedule, found.schedule) if s is not None), key=lambda s: worth(s, weights))
-    bound = 0 if found.bound is None else found.bound
+    # Something is done, so the shortest chain of all is a bound where the search ended without one.
+    shortest = min(least_open_of((), [net]) for net in nets)
+    bound = shortest if found.bound is None else max(shortest, found.bound)
     return replace(state, schedule=best, open_bound_min=bound, guard_hit=state.guard_hit or found.guard_hit)
 
 
