@@ -15,6 +15,20 @@ class Severity(StrEnum):
     STATED = "stated assumption"
 
 
+def short_number(value_count: float) -> str:
+    """A number for reading: three figures that count, and never coarser than whole ones.
+
+    Valid       any finite number
+    Source      house (wording)
+    Proved by   tests/test_findings.py
+    """
+    size = abs(value_count)
+    places = 0 if size >= 100.0 else 1 if size >= 10.0 else 2
+    text = f"{value_count:.{places}f}" if size >= 1.0 else f"{value_count:.3g}"
+    short = text.rstrip("0").rstrip(".") if "." in text and "e" not in text else text
+    return "0" if short in ("-0", "") else short
+
+
 @dataclass(frozen=True, slots=True)
 class Finding:
     """One result of one check.
@@ -41,7 +55,7 @@ class Finding:
 
     def sentence(self) -> str:
         """The finding as one line."""
-        value = "" if self.value is None else f" [{self.value:g} {self.unit}]".replace(" ]", "]")
+        value = "" if self.value is None else f" [{short_number(self.value)} {self.unit}]".replace(" ]", "]")
         limit = f"; allowed {self.limit}" if self.limit else ""
         source = f" ({self.source})" if self.source else ""
         mend = f" {self.mend}" if self.mend else ""

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from sample_sheet import strengths, times
 
+from curing.sample_sheet import strengths, times
 from truebed.curing.between_points import age_to_strength, bracket_c, time_between, time_to_strength
 from truebed.errors import NotDeterminedError
 

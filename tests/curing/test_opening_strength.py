@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from sample_sheet import sheet
 
+from curing.sample_sheet import sheet
 from truebed.curing.opening_strength import opening_strength
 from truebed.errors import NotDeterminedError
 from truebed.rules.ruleset import RuleSet, RuleValue

@@ -7,8 +7,8 @@ import math
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from sample_sheet import sheet, strengths, times
 
+from curing.sample_sheet import sheet, strengths, times
 from truebed.curing.between_points import time_between, time_to_strength
 from truebed.curing.clocks import ClockReading
 from truebed.curing.night_temps import NightTemps

@@ -49,7 +49,7 @@ def test_dimensions_levels_names_and_notes_stand_on_the_drawing() -> None:
     for text in ("cut 950", "flange 800", "opening 600", "margin 75", "traffic (+x)", "POUR", "front-left", "P8"):
         assert f">{text}<" in svg
     for corner in K11.setting.corners:
-        assert f">{corner.rim_mm:+.1f}<".replace("-", "\u2212") in svg
+        assert f">{corner.rim_mm:+.0f}<".replace("-", "\u2212") in svg
     assert "common practice, no source" in svg
     assert "runs on 155 past" in " ".join(svg.split())
 

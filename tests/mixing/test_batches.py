@@ -62,3 +62,16 @@ def test_allowance_and_upper_end_decide_kits_and_spare():
 
 def test_spare_is_not_determined_where_the_chamber_top_error_is_unknown():
     assert pour_kits("bed", SHEET, (volume(20.0, 0.5),), 0.1, 40.0, spare=False).spare_kits is None
+
+
+def test_the_liquid_rule_is_said_in_the_crews_words():
+    from dataclasses import replace
+
+    from truebed.mixing.batches import liquid_words
+
+    assert liquid_words(replace(SHEET, hold_back_l=0.25)) == (
+        "water 2.8 to 3.2 l a kit, measured; hold 0.25 l back until the mix is judged; never more"
+    )
+    own = replace(SHEET, kit=replace(KIT, liquid_part="own", liquid_least_l=4.0, liquid_most_l=4.0))
+    assert liquid_words(own) == "all of its own liquid, 4 l a kit; no water"
+    assert "add nothing" in liquid_words(replace(SHEET, kit=replace(KIT, liquid_least_l=0.0, liquid_most_l=0.0)))

@@ -132,11 +132,11 @@ def kits() -> tuple[PourKits, ...]:
 def clocks() -> tuple[ClockReading, ...]:
     """Clocks at the night's temperatures."""
     return (
-        ClockReading("bed", "Quoin bed", "life", None, 18.0, 15.0, 21.0, 16.0, "mix"),
+        ClockReading("bed", "Quoin bed", "life", None, 18.0, 15.0, 21.0, 16.0, "mix", False),
         ClockReading("bed", "Quoin bed", "set", None, 34.0, 29.0, 41.0, 7.5, "air 23:00"),
-        ClockReading("fill", "Marl flow", "life", None, 22.0, 19.0, 26.0, 16.0, "mix"),
+        ClockReading("fill", "Marl flow", "life", None, 22.0, 19.0, 26.0, 16.0, "mix", False),
         ClockReading("fill", "Marl flow", "set", None, 38.0, 33.0, 46.0, 6.5, "air 00:00"),
-        ClockReading("surface", "Gable top <5 % grit>", "life", None, 14.0, 12.0, 16.0, 16.0, "mix"),
+        ClockReading("surface", "Gable top <5 % grit>", "life", None, 14.0, 12.0, 16.0, 16.0, "mix", False),
         ClockReading("surface", "Gable top <5 % grit>", "ready", None, 62.0, 55.0, 74.0, 4.5, "air 03:00"),
         ClockReading("fill", "Marl flow", "strength", 20.0, 150.0, 128.0, 181.0, 5.0, "air 02:00"),
     )

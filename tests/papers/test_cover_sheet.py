@@ -29,7 +29,7 @@ def test_each_corner_has_its_level_and_the_bed_of_its_name() -> None:
     rows = corner_rows(K11)
     assert [r["name"] for r in rows] == [c.name for c in K11.setting.corners]
     front_right = rows[3]
-    assert (front_right["rim"], front_right["bed"]) == ("+9.2", "38.6")
+    assert (front_right["rim"], front_right["bed"]) == ("+9", "38.6")
 
 
 def test_where_the_bed_was_measured_elsewhere_a_corner_s_bed_is_between_the_planes() -> None:
@@ -40,10 +40,13 @@ def test_where_the_bed_was_measured_elsewhere_a_corner_s_bed_is_between_the_plan
 
 
 def test_a_life_is_rounded_down_and_a_wait_up() -> None:
-    life, ready = K11.clocks[0], K11.clocks[1]
+    life, ready = replace(K11.clocks[0], wait=False), K11.clocks[1]
     assert whole_minutes(replace(life, minutes_min=18.9)) == 18
     assert whole_minutes(replace(ready, minutes_min=34.1)) == 35
-    assert clock_words(K11.clocks[6])["what"] == "reaches 20 N/mm\u00b2"
+    assert clock_words(K11.clocks[6], {})["what"] == "wait: reaches 20 N/mm\u00b2"
+    assert clock_words(life, {"Quoin bed": "Quoin, bagged"})["sheet"] == "Quoin, bagged"
+    assert clock_words(replace(ready, wait=False), {})["what"].startswith("within: last levels")
+    assert clock_words(ready, {})["what"].startswith("wait:")
 
 
 def test_a_verdict_that_fails_says_so_in_capitals() -> None:

@@ -13,6 +13,7 @@ class ClockReading:
     minutes    at temp_c (coldest for a wait, hottest for a life); early/late: 90 % range from temperature and sheet
     target_n_per_mm2  strength waited for, None for the other kinds
     from_what  which temperature ruled: 'mix', 'air 02:00', ...
+    wait       waited out (True) or run within (False)
     """
 
     pour: str
@@ -24,3 +25,4 @@ class ClockReading:
     late_min: float
     temp_c: float
     from_what: str
+    wait: bool = True

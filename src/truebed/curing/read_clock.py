@@ -87,6 +87,7 @@ def read_clock(
         band.late_min,
         temp_c,
         from_what,
+        which == "wait",
     )
     temp_why = temps.coldest_why if which == "wait" else temps.hottest_why
     inputs = (temp_why, *_points(sheet, dial, time, ages), _band_why(band, temp_band_c, time_band_share))

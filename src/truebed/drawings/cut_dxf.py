@@ -111,7 +111,7 @@ def _texts(space: Modelspace, design: CoverDesign) -> None:
         put(point.point, (point.x_mm, point.y_mm + _TEXT_MM), "READINGS", _TEXT_MM * 0.7)
     for corner in design.setting.corners:
         put(corner.name, (corner.x_mm * 0.5, corner.y_mm * 0.5 + _TEXT_MM * 0.7))
-        put(f"{corner.rim_mm:+.1f}", (corner.x_mm * 0.5, corner.y_mm * 0.5 - _TEXT_MM * 0.7))
+        put(f"{corner.rim_mm:+.0f}", (corner.x_mm * 0.5, corner.y_mm * 0.5 - _TEXT_MM * 0.7))
     top_mm = max(y for _, y in design.outlines.cut)
     size = f"{whole_or_tenth_mm(design.cut.along_mm)} x {whole_or_tenth_mm(design.cut.across_mm)} mm"
     put(f"{design.cover}: cut {size}", (0.0, top_mm + 8 * _TEXT_MM), height_mm=_TEXT_MM * 1.4)

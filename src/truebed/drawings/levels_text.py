@@ -16,6 +16,17 @@ def signed_mm(value_mm: float) -> str:
     return "0.0" if text in ("+0.0", "-0.0") else text.replace("-", MINUS)
 
 
+def whole_signed_mm(value_mm: float) -> str:
+    """A level to set, in the whole millimetres that a staff can be set to: '+156', '\u22123', '0'.
+
+    Valid       any finite value
+    Source      house (writing)
+    Proved by   tests/drawings/test_svg.py
+    """
+    text = f"{value_mm:+.0f}"
+    return "0" if text in ("+0", "-0") else text.replace("-", MINUS)
+
+
 def tenth_mm(value_mm: float) -> str:
     """A size or thickness to a tenth: '24.3'.
 

@@ -6,7 +6,7 @@ import textwrap
 from dataclasses import dataclass
 
 from truebed.chamber.plane import Ring
-from truebed.drawings.levels_text import signed_mm, whole_or_tenth_mm
+from truebed.drawings.levels_text import whole_or_tenth_mm, whole_signed_mm
 from truebed.drawings.sheet_scale import OwnBox, ToSheet, fitting_scale, own_box, scale_bar, turned
 from truebed.drawings.svg import (
     BOLD_MM,
@@ -223,7 +223,7 @@ def _corner_levels(design: CoverDesign, to: ToSheet) -> list[str]:
         at = to.at(corner.x_mm * share, corner.y_mm * share)
         small = 3.1 if opening.along_mm / to.one_to >= 45 else 2.6
         parts.append(words((at[0], at[1] - 1.2), corner.name, small))
-        parts.append(words((at[0], at[1] + 4.0), signed_mm(corner.rim_mm), small * 1.75, bold=True))
+        parts.append(words((at[0], at[1] + 4.0), whole_signed_mm(corner.rim_mm), small * 1.75, bold=True))
         parts.append(circle(to.at(corner.x_mm, corner.y_mm), 1.0, LINE_MM, "paper"))
     return parts
 

@@ -96,7 +96,7 @@ def _marks(closure: ClosurePlan, axis: Axis, foot_mm: float, zone: ZoneInfo | No
         marks.append((noise_min, f"noise ends {clock(closure, noise_min, zone)}", BOLD_MM, "1.2 1.2"))
     parts: list[str] = []
     taken: list[tuple[int, float, float]] = []
-    for at_min, text, pen_mm, dash in sorted(marks):
+    for at_min, text, pen_mm, dash in sorted(marks, reverse=True):
         x_mm = axis.at(at_min)
         wide_mm = words_width_mm(text, 3.8)
         start = min(max(x_mm - wide_mm / 2, 1.0), axis.at(axis.last_min) + 6 * axis.mm_per_min - wide_mm + 2.0)

@@ -45,6 +45,22 @@ def batches(kits: int, yield_l: float, mixer_l: float | None) -> tuple[Batch, ..
     return tuple(Batch(i + 1, size, size * yield_l) for i, size in enumerate(sizes))
 
 
+def liquid_words(sheet: Sheet) -> str:
+    """The liquid rule of one kit in the crew's words, from its sheet.
+
+    Valid       any sheet
+    Source      the sheet; common practice, no source: nothing is ever added beyond the kit
+    Proved by   tests/mixing/test_batches.py
+    """
+    kit = sheet.kit
+    if kit.liquid_most_l <= 0.0:
+        return "ready to use; add nothing"
+    if kit.liquid_part == "own":
+        return f"all of its own liquid, {kit.liquid_most_l:g} l a kit; no water"
+    held = f"; hold {sheet.hold_back_l:g} l back until the mix is judged" if sheet.hold_back_l > 0.0 else ""
+    return f"water {kit.liquid_least_l:g} to {kit.liquid_most_l:g} l a kit, measured{held}; never more"
+
+
 def pour_kits(
     pour: str,
     sheet: Sheet,
@@ -80,4 +96,6 @@ def pour_kits(
         left_over_l=kits * sheet.kit.yield_l - needed,
         batches=batches(kits, sheet.kit.yield_l, mixer_l),
         mix_min=sheet.kit.mix_min,
+        name=sheet.name,
+        liquid=liquid_words(sheet),
     )

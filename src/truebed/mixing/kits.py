@@ -31,6 +31,8 @@ class Batch:
 class PourKits:
     """Whole kits of one pour. needed_l includes the allowance; spare_kits cover the upper end of the range.
 
+    name, liquid: the material's name and its liquid rule in words, as its sheet says
+
     spare_kits is None where the rule set does not say how uncertain the chamber top is
     """
 
@@ -44,3 +46,5 @@ class PourKits:
     left_over_l: float
     batches: tuple[Batch, ...]
     mix_min: float
+    name: str = ""
+    liquid: str = ""

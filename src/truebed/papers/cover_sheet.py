@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from zoneinfo import ZoneInfo
 
 from truebed.curing.clocks import ClockReading
 from truebed.drawings.clock import clock
 from truebed.drawings.level_diagram import level_diagram_svg
+from truebed.drawings.levels_text import whole_signed_mm
 from truebed.drawings.plan_view import plan_view_svg
 from truebed.drawings.section_view import section_svg
 from truebed.drawings.timeline_rows import number_of
+from truebed.findings import Severity
 from truebed.levels.setting import FrameSetting, RimPoint, Verdict
 from truebed.mixing.kits import PourKits
 from truebed.papers.belonging import cover_of, findings_of
@@ -29,8 +32,12 @@ from truebed.plan.result import ClosurePlan, CoverDesign, Plan, StepText
 from truebed.programme.problem import Placed
 
 Words = dict[str, object]
+#: Printed on the cover's own sheet; the rest stands on the closure's last pages.
+HEAVY = (Severity.BREAKS, Severity.CLOSE)
+ALWAYS = ("LV-001", "LV-006")
 NO_TIME = "\u2013"
-KIND_WORDS = {"life": "working life", "set": "sets", "ready": "ready for the next or for wheels"}
+WAIT_WORDS = {"set": "wait: has set", "ready": "wait: ready for the next layer or wheels"}
+WITHIN_WORDS = {"life": "within: mixed, placed, set to level", "set": "within: last levels, it sets"}
 
 
 def cover_words(plan: Plan, closure: ClosurePlan, design: CoverDesign, zone: ZoneInfo) -> Words:
@@ -43,6 +50,9 @@ def cover_words(plan: Plan, closure: ClosurePlan, design: CoverDesign, zone: Zon
     tonight = design.cover in closure.solution.schedule.done
     left_out = [out for out in closure.left_out if out.cover == design.cover]
     setting = design.setting
+    names = {kits.sheet: kits.name for kits in design.kits if kits.name}
+    own = [f for f in findings_of(plan, closure) if cover_of(f, plan) == design.cover]
+    heavy = [f for f in own if f.severity in HEAVY or f.code in ALWAYS]
     return {
         "cover": design.cover,
         "street": design.street,
@@ -65,7 +75,7 @@ def cover_words(plan: Plan, closure: ClosurePlan, design: CoverDesign, zone: Zon
         "layers": [
             {
                 "role": ROLE_WORDS.get(v.role, plain_name(v.role)),
-                "sheet": v.sheet,
+                "sheet": names.get(v.sheet, v.sheet),
                 "thick": span(v.least_mm, v.most_mm),
                 "volume": litres(v.volume_l) + plus_minus(v.plus_minus_l),
             }
@@ -73,15 +83,25 @@ def cover_words(plan: Plan, closure: ClosurePlan, design: CoverDesign, zone: Zon
         ],
         "dig": litres(design.dig_l),
         "kits": [kit_words(closure, design, kits, zone) for kits in in_mixing_order(closure, design)],
-        "clocks": [clock_words(reading) for reading in design.clocks],
+        "clocks": [clock_words(reading, names) for reading in design.clocks],
         "steps": step_rows(closure, design, zone),
         "holds": [
             {"name": plain_name(h.name), "what": h.what, "after": _after(closure, h.after_step)} for h in design.holds
         ],
         "cautions": ", ".join(c.title for c in design.cautions),
-        "findings": [finding_words(f) for f in findings_of(plan, closure) if cover_of(f, plan) == design.cover],
+        "findings": [finding_words(f) for f in heavy],
+        "more_findings": str(len(own) - len(heavy)),
+        "spread": _spread(plan, design),
         "changed": list(design.changed),
     }
+
+
+def _spread(plan: Plan, design: CoverDesign) -> str:
+    """How sure the levels to set are, in words; '' where the plan has no interval for them."""
+    figures = dict(plan.figures)
+    known = [figures.get(f"{design.cover}.level.{corner.name}") for corner in design.setting.corners]
+    widths = [f.plus_minus for f in known if f is not None and f.plus_minus is not None]
+    return f"\u00b1{max(widths):.0f} mm (90 %)" if widths else ""
 
 
 def corner_rows(design: CoverDesign) -> list[dict[str, str]]:
@@ -94,7 +114,7 @@ def corner_rows(design: CoverDesign) -> list[dict[str, str]]:
     return [
         {
             "name": corner.name,
-            "rim": signed_mm(corner.rim_mm),
+            "rim": whole_signed_mm(corner.rim_mm),
             "road": signed_mm(corner.road_mm),
             "departure": signed_mm(corner.departure_mm),
             "bed": tenth_mm(bed_at(design, corner)),
@@ -158,7 +178,7 @@ def _strength(design: CoverDesign) -> str:
     return "not determined" if strength is None else f"{strength:g} N/mm\u00b2"
 
 
-def clock_words(reading: ClockReading) -> dict[str, str]:
+def clock_words(reading: ClockReading, names: Mapping[str, str]) -> dict[str, str]:
     """One clock as a row: whole minutes, a life rounded down, a wait rounded up.
 
     Valid       any reading
@@ -166,10 +186,11 @@ def clock_words(reading: ClockReading) -> dict[str, str]:
     Proved by   tests/papers/test_cover_sheet.py
     """
     target = reading.target_n_per_mm2
-    what = f"reaches {target:g} N/mm\u00b2" if target is not None else KIND_WORDS.get(reading.kind, reading.kind)
+    words = WAIT_WORDS if reading.wait else WITHIN_WORDS
+    what = f"wait: reaches {target:g} N/mm\u00b2" if target is not None else words.get(reading.kind, reading.kind)
     return {
         "pour": plain_name(reading.pour),
-        "sheet": reading.sheet,
+        "sheet": names.get(reading.sheet, reading.sheet),
         "what": what,
         "minutes": str(whole_minutes(reading)),
         "range": f"{math.floor(reading.early_min)} to {math.ceil(reading.late_min)}",
@@ -178,13 +199,13 @@ def clock_words(reading: ClockReading) -> dict[str, str]:
 
 
 def whole_minutes(reading: ClockReading) -> int:
-    """Whole minutes on the safe side: a working life down, a wait up.
+    """Whole minutes on the safe side: what must be done within, down; a wait, up.
 
     Valid       any reading
     Source      house (rounding as in the programme)
     Proved by   tests/papers/test_cover_sheet.py
     """
-    return math.floor(reading.minutes_min) if reading.kind == "life" else math.ceil(reading.minutes_min)
+    return math.ceil(reading.minutes_min) if reading.wait else math.floor(reading.minutes_min)
 
 
 def mixing_step(closure: ClosurePlan, cover: str, pour: str) -> Placed | None:
@@ -247,7 +268,8 @@ def kit_words(closure: ClosurePlan, design: CoverDesign, kits: PourKits, zone: Z
     spare = "spare not determined" if kits.spare_kits is None else f"+ {kits.spare_kits} spare"
     return {
         "pour": plain_name(kits.pour),
-        "sheet": kits.sheet,
+        "sheet": kits.name if kits.name else kits.sheet,
+        "liquid": kits.liquid,
         "kits": str(kits.kits),
         "spare": spare,
         "needed": f"needs {litres(kits.needed_l)}{plus_minus(kits.plus_minus_l)}; left over {litres(kits.left_over_l)}",

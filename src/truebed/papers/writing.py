@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from truebed.drawings.levels_text import MINUS, signed_mm, tenth_mm
-from truebed.findings import Finding
+from truebed.findings import Finding, short_number
 from truebed.programme.problem import Solution
 
 DECIDES = "Truebed advises; a competent person decides."
@@ -82,7 +82,7 @@ def value_with_unit(value: float | None, unit: str) -> str:
     """
     if value is None:
         return ""
-    return f"{value:.6g} {unit}".strip().replace("-", MINUS, 1) if value < 0 else f"{value:.6g} {unit}".strip()
+    return f"{short_number(value).replace('-', MINUS, 1)} {unit}".strip()
 
 
 def honesty(solution: Solution, opening: str, bound: str) -> tuple[str, ...]:

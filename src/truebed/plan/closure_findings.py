@@ -179,7 +179,7 @@ def closure_findings(works: Works, plan: ClosurePlan, crew: Crew, rules: RuleSet
     Proved by   tests/plan/test_closure_findings.py
     """
     refused = [
-        Finding("CV-001", Severity.BREAKS, n.cover, f"not designed, because: {n.reason}", mend=n.mend)
+        Finding("CV-001", Severity.BREAKS, n.cover, f"not designed, because: {n.reason.removesuffix('.')}", mend=n.mend)
         for n in plan.not_designed
     ]
     return tuple(
