@@ -22,7 +22,7 @@ def test_the_sheets_numbers_are_all_there():
     assert {"X1.level.front-left", "X1.level.back-right", "X1.bed.least", "X1.bed.most", "X1.departure.greatest",
             "X1.cut.along", "X1.cut.saw-length", "X1.volume.bed", "X1.kits.bed", "X1.spare.bed", "X1.probability.rim",
             "X1.verdict.clause", "X1.opening-strength.bed", "X1.wheel.pressure"} <= names  # fmt: skip
-    assert any(n.startswith("X1.clock.bed.strength-12") for n in names)
+    assert any(n.startswith("X1.clock.bed.strength-14") for n in names)
 
 
 def test_a_corner_level_leads_to_its_readings_and_the_limit_that_governed():

@@ -19,7 +19,7 @@ def test_a_plain_cover_is_designed_with_all_its_parts():
     assert {k.pour for k in design.kits} == {"bed", "fill", "backfill", "surface", "seal"}
     assert design.dig_l == pytest.approx(sum(v.volume_l for v in design.volumes))
     assert len(found.job.tasks) == len(shelf().methods["five-layer"].steps)
-    assert design.opening_strength_n_per_mm2 == 12.0
+    assert design.opening_strength_n_per_mm2 == 14.0
     assert found.figures
     assert found.findings
 
@@ -51,7 +51,7 @@ def test_a_missing_mixer_is_refused_where_the_method_wants_one():
 
 def test_strength_comes_from_the_rule_set_and_else_from_the_sheet():
     targets, whys = strengths(case(), ground_of(case()))
-    assert targets["bed"] == 12.0
+    assert targets["bed"] == 14.0
     assert "quernford" in str(whys["bed"]) or whys["bed"].inputs
     bare = replace(shelf().rules, values=tuple(v for v in shelf().rules.values if "opening_strength" not in v.name))
     targets, _ = strengths(case(rules=bare), ground_of(case()))

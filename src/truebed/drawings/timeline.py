@@ -96,14 +96,17 @@ def _marks(closure: ClosurePlan, axis: Axis, foot_mm: float, zone: ZoneInfo | No
         marks.append((noise_min, f"noise ends {clock(closure, noise_min, zone)}", BOLD_MM, "1.2 1.2"))
     parts: list[str] = []
     taken: list[tuple[int, float, float]] = []
-    for at_min, text, pen_mm, dash in sorted(marks, reverse=True):
+    marks.sort()
+    for i, (at_min, text, pen_mm, dash) in enumerate(marks):
         x_mm = axis.at(at_min)
         wide_mm = words_width_mm(text, 3.8)
         start = min(max(x_mm - wide_mm / 2, 1.0), axis.at(axis.last_min) + 6 * axis.mm_per_min - wide_mm + 2.0)
+        if i + 1 < len(marks):  # the next line stands free of this name
+            start = max(1.0, min(start, axis.at(marks[i + 1][0]) - wide_mm - 1.5))
         level = next(
-            i
-            for i in range(4)
-            if all(j != i or start > end + 1 or start + wide_mm < begin - 1 for j, begin, end in taken)
+            row
+            for row in range(4)
+            if all(j != row or start > end + 1 or start + wide_mm < begin - 1 for j, begin, end in taken)
         )
         taken.append((level, start, start + wide_mm))
         y_mm = 11.0 - _NAME_STEP_MM * level

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
 from zoneinfo import ZoneInfo
 
 from truebed.curing.clocks import ClockReading
@@ -83,7 +82,7 @@ def cover_words(plan: Plan, closure: ClosurePlan, design: CoverDesign, zone: Zon
         ],
         "dig": litres(design.dig_l),
         "kits": [kit_words(closure, design, kits, zone) for kits in in_mixing_order(closure, design)],
-        "clocks": [clock_words(reading, names) for reading in design.clocks],
+        "clocks": [clock_words(reading) for reading in design.clocks],
         "steps": step_rows(closure, design, zone),
         "holds": [
             {"name": plain_name(h.name), "what": h.what, "after": _after(closure, h.after_step)} for h in design.holds
@@ -178,7 +177,7 @@ def _strength(design: CoverDesign) -> str:
     return "not determined" if strength is None else f"{strength:g} N/mm\u00b2"
 
 
-def clock_words(reading: ClockReading, names: Mapping[str, str]) -> dict[str, str]:
+def clock_words(reading: ClockReading) -> dict[str, str]:
     """One clock as a row: whole minutes, a life rounded down, a wait rounded up.
 
     Valid       any reading
@@ -190,7 +189,6 @@ def clock_words(reading: ClockReading, names: Mapping[str, str]) -> dict[str, st
     what = f"wait: reaches {target:g} N/mm\u00b2" if target is not None else words.get(reading.kind, reading.kind)
     return {
         "pour": plain_name(reading.pour),
-        "sheet": names.get(reading.sheet, reading.sheet),
         "what": what,
         "minutes": str(whole_minutes(reading)),
         "range": f"{math.floor(reading.early_min)} to {math.ceil(reading.late_min)}",
