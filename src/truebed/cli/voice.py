@@ -41,13 +41,12 @@ def closure_lines(closure: ClosurePlan) -> list[str]:
     window = f"{closure.shut:%a %d %b %H:%M} to {closure.open_by:%H:%M}"
     lines = [f"{closure.closure}  {', '.join(closure.streets)}  {window}"]
     if schedule.done:
-        proof = (
-            "proven best" if closure.solution.weight_proven else f"best found, bound {closure.solution.weight_bound}"
-        )
+        solution = closure.solution
+        covers = "proven most" if solution.weight_proven else f"best found, bound {solution.weight_bound}"
+        opening = "proven earliest" if solution.open_proven else f"not before {at(solution.open_bound_min)} proven"
         spare = closure.problem.window_min - schedule.open_min
-        lines.append(
-            f"   tonight: {', '.join(schedule.done)}; road opens {at(schedule.open_min)}, {spare} min in hand ({proof})"
-        )
+        lines.append(f"   tonight: {', '.join(schedule.done)} ({covers} by severity)")
+        lines.append(f"   road opens {at(schedule.open_min)} ({opening}), {spare} min in hand")
     else:
         lines.append("   tonight: nothing can be done")
     hand = f"opens {at(closure.hand.open_min)}" if closure.hand.done else "nothing fits"
