@@ -50,6 +50,13 @@ def test_a_floating_step_falls_to_its_earliest_hour():
     assert tight.open_min == 13
 
 
+def test_two_steps_that_hold_each_other_by_a_greatest_lag_fall_together():
+    lags = [after("mix", "lay"), Lag("mix", "start", "lay", "end", None, 16, "life")]
+    given = problem(job("C1", 1, [task("C1", "mix", 4), task("C1", "lay", 6)], lags))
+    loose = Schedule(("C1",), (Placed("C1", "mix", 30, 34), Placed("C1", "lay", 40, 46)), 46)
+    assert [(p.step, p.start_min) for p in nothing_floats(given, loose).placed] == [("mix", 0), ("lay", 4)]
+
+
 def test_nothing_offered_opens_at_minute_zero():
     assert list_schedules(problem()) == (Schedule((), (), 0),) or list_schedules(problem()) == ()
     assert schedule_of(problem(), (), {}) == Schedule((), (), 0)

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from programme.sample import problem, wet_closure, wet_job
+from programme.sample import job, problem, task, to_open, wet_closure, wet_job
 from truebed.programme.list_schedule import list_schedules, schedule_of
 from truebed.programme.model import build, hint
 from truebed.programme.possible import sort_jobs
@@ -40,6 +40,16 @@ def test_a_cover_that_must_be_done_but_cannot_makes_it_infeasible():
         made = build(tight, sort_jobs(tight).nets, must=frozenset({"C1", "C2"}))
         made.model.minimize(made.open)
         assert search(tight, made, deterministic_limit_s=2.0).answer == answer
+
+
+def test_the_clocks_of_a_cover_that_is_left_do_not_hold_the_road_shut():
+    left = job("A", 2, [task("A", "do", 40, 2, noisy=True)], [to_open("do", 50)])
+    chosen = job("B", 3, [task("B", "do", 45, 2, noisy=True)], [])
+    given = problem(left, chosen, window=100, noise=45)
+    made = build(given, sort_jobs(given).nets, must=frozenset({"B"}))
+    made.model.minimize(made.open)
+    found = search(given, made, deterministic_limit_s=1.0)
+    assert (found.answer, found.value) == ("optimal", 45)
 
 
 def test_an_empty_model_is_no_fault():

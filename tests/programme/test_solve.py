@@ -32,6 +32,14 @@ def test_of_equal_weight_the_earlier_opening_wins():
     assert (solution.schedule.open_min, solution.open_bound_min, solution.open_proven) == (50, 50, True)
 
 
+def test_the_clocks_of_a_cover_that_is_left_do_not_hold_the_road_shut():
+    left = job("A", 2, [task("A", "do", 40, 2, noisy=True)], [to_open("do", 50)])
+    chosen = job("B", 3, [task("B", "do", 45, 2, noisy=True)], [])
+    solution = solve(problem(left, chosen, window=100, noise=45))
+    assert solution.schedule.done == ("B",)
+    assert (solution.schedule.open_min, solution.open_proven) == (45, True)
+
+
 def test_the_long_cure_goes_first_so_that_the_road_opens_sooner():
     solution = solve(problem(single("A", 1, 20), single("B", 1, 20, 60), window=200))
     assert [p.cover for p in solution.schedule.placed] == ["B", "A"]

@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 GUARD_S = 120.0
 #: Four interleaved workers prove sooner than two even on two cores (measured; docs/theory/programme.md).
 WORKERS = 4
+#: Pieces of search between two looks at the limit: with the solver's own twelve a limit below six means nothing.
+BATCH = 4
 
 Answer = Literal["optimal", "feasible", "infeasible", "unknown"]
 
@@ -57,6 +59,7 @@ def search(
     solver.parameters.random_seed = 1
     solver.parameters.num_workers = workers
     solver.parameters.interleave_search = True
+    solver.parameters.interleave_batch_size = BATCH
     solver.parameters.max_deterministic_time = deterministic_limit_s
     solver.parameters.max_time_in_seconds = GUARD_S
 
