@@ -8,7 +8,6 @@ BIN := $(VENV)/bin
 UV := .boot/bin/uv
 export UV_PYTHON_DOWNLOADS := never
 export UV_LINK_MODE := copy
-export PYTHONHASHSEED := 0
 
 .PHONY: help demo test bench bench-long lint lock setup setup-dev tools pictures clean schema
 

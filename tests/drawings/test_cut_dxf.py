@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 import io
+import os
+import subprocess
+import sys
+from pathlib import Path
 
 import ezdxf
 import pytest
@@ -52,3 +56,14 @@ def test_twice_gives_the_same_bytes_and_the_library_s_option_is_put_back() -> No
 
 def test_words_that_dxf_reads_as_commands_are_made_plain() -> None:
     assert plain("K1%%d\n^M") == "K1% %d M"
+
+
+@pytest.mark.parametrize("seed", ["1", "2", "3", "4"])
+def test_the_bytes_do_not_hang_on_the_order_of_sets(seed: str) -> None:
+    code = (
+        "import sys; from papers.sample_plan import sample_closure; from truebed.drawings.cut_dxf import cut_dxf; "
+        "sys.stdout.buffer.write(cut_dxf(sample_closure().designed[0]))"
+    )
+    environment = {**os.environ, "PYTHONHASHSEED": seed, "PYTHONPATH": str(Path(__file__).parents[1])}
+    ran = subprocess.run([sys.executable, "-c", code], capture_output=True, env=environment, check=True)
+    assert ran.stdout == cut_dxf(K11)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from test_load_method import FIVE, SHEETS, faults_of
 
+from sheets.test_load_method import FIVE, SHEETS, faults_of
 from truebed.sheets.load_method import load_methods
 
 LIFE = 'greatest_clock = { pour = "bed", kind = "life" }'

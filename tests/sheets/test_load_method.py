@@ -43,7 +43,7 @@ def test_roles_steps_and_links_are_as_written() -> None:
     assert (bed.sheet, bed.bears) == ("harrow-bed", True)
     saw = method.steps[0]
     assert (saw.key, saw.tools, saw.noisy, saw.duration) == ("saw", ("saw",), True, Duration(5.0, (("saw_m", 2.6),)))
-    assert method.links[-5] == Link(
+    assert next(link for link in method.links if link.why == "the bed bears the wheel") == Link(
         "set-frame", "end", "open", "start", "the bed bears the wheel", least_clock=Clock("bed", "strength")
     )
     assert method.file == "methods/five-layer.toml"

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from test_load_method import FIVE, faults_of
+
+from sheets.test_load_method import FIVE, faults_of
 
 BED_OPENS = """from = "set-frame.end"
 to = "open"

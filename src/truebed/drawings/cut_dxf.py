@@ -52,6 +52,9 @@ def cut_dxf(design: CoverDesign) -> bytes:
         faults = doc.audit().errors
         if faults:
             raise ValueError(f"the drawing of {design.cover} is not sound: {faults[0].message}")
+        # the library gathers required classes in a set: put in order before writing, for the same bytes each time
+        doc.classes.add_required_classes(doc.dxfversion)
+        doc.classes.classes = dict(sorted(doc.classes.classes.items()))
         stream = io.StringIO()
         doc.write(stream)
     finally:
