@@ -154,7 +154,7 @@ def _without_failures(problem: Problem, nets: Sequence[Net], rule: Rule) -> Sche
     while True:
         board, failed = _run(problem, nets, left, rule)
         if failed is None:
-            left_shift(board)
+            _left_shift(board)
             return _schedule(board, left)
         left.remove(failed)
 
@@ -226,7 +226,7 @@ def _delay_culprits(board: _Board, node: Node, start: int) -> list[Node] | None:
     return freed
 
 
-def left_shift(board: _Board) -> None:
+def _left_shift(board: _Board) -> None:
     """Move step after step to its earliest free hour until nothing floats."""
     moved = True
     while moved:
@@ -255,7 +255,7 @@ def nothing_floats(problem: Problem, schedule: Schedule) -> Schedule:
     node_of = {(net.job.cover, task.step): (j, i) for j, net in enumerate(nets) for i, task in enumerate(net.job.tasks)}
     for placed in schedule.placed:
         board.place(node_of[placed.cover, placed.step], placed.start_min)
-    left_shift(board)
+    _left_shift(board)
     return _schedule(board, [j for j, net in enumerate(nets) if net.job.cover in schedule.done])
 
 

@@ -20,7 +20,7 @@ Say = Callable[[str], None]
 DEFAULT_LIMIT_S = 4.0
 #: Most that the search for weight, and the search that only tidies, may take of the limit; the opening has the rest,
 #: and never less than its own share, because a search of several workers overshoots.
-WEIGHT_SHARE, OPEN_SHARE, TIDY_SHARE = 0.4, 0.4, 0.1
+WEIGHT_SHARE, OPEN_SHARE, TIDY_SHARE = 0.4, 0.4, 0.05
 
 EMPTY = Schedule((), (), 0)
 
