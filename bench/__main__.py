@@ -8,7 +8,7 @@ from pathlib import Path
 
 from bench.ground import gross_rows, setting_rows, tolerance_rows, volume_rows
 from bench.row import Row
-from bench.whole import whole_rows
+from bench.whole import programme_rows, whole_rows
 
 
 def main() -> None:
@@ -16,7 +16,7 @@ def main() -> None:
     parser.add_argument("--out", type=Path, default=Path("out/bench.json"))
     out: Path = parser.parse_args().out
     rows: list[Row] = []
-    for measure in (volume_rows, setting_rows, gross_rows, tolerance_rows, whole_rows):
+    for measure in (volume_rows, setting_rows, gross_rows, tolerance_rows, programme_rows, whole_rows):
         print(f"  .. {measure.__name__}", flush=True)
         rows += measure()
     out.parent.mkdir(parents=True, exist_ok=True)

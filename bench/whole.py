@@ -10,6 +10,43 @@ from bench.row import Row, row
 from truebed.actions.demo import run_demo
 
 
+def programme_rows(count: int = 3, covers: int = 5) -> list[Row]:
+    """Made closures: covers done beside the best simple rule, and the proved gap of the opening; one run each."""
+    from bench.instances_programme import closure
+    from truebed.programme.hand_way import hand_way
+    from truebed.programme.list_schedule import list_schedules
+    from truebed.programme.solve import solve
+
+    done = hand = simple = 0
+    gaps, times = [], []
+    for seed in range(1, count + 1):
+        problem = closure(seed, covers)
+        begun = perf_counter()
+        solution = solve(problem)
+        times.append(perf_counter() - begun)
+        done += len(solution.schedule.done)
+        hand += len(hand_way(problem)[0].done)
+        simple += len(list_schedules(problem)[0].done)
+        gaps.append((solution.schedule.open_min - solution.open_bound_min) / max(1, solution.schedule.open_min))
+    what = f"{count} made closures of {covers} covers offered, crew of four, noise ban"
+    return [
+        row(
+            "made_closures_covers_done",
+            done,
+            "covers",
+            f"{what}; peer: the best simple rule ({simple}), and one after another does {hand}",
+            n=count,
+            peer=simple,
+            ratio=done / max(1, simple),
+            goal=1.0,
+            sense="least",
+            on_ratio=True,
+        ),
+        row("made_closures_opening_gap", max(gaps), "share", f"{what}; (opening - proved bound) / opening", n=count),
+        row("made_closures_solve_s", sum(times) / count, "s", f"{what}; wall clock of one solve, mean", n=count),
+    ]
+
+
 def _silent(_: str) -> None:
     return None
 

@@ -82,3 +82,9 @@ def test_a_measured_top_is_used_and_what_it_changed_is_said():
     assert "ev-7" in finding.source
     assert "bed" in finding.what
     assert not any(f.code == "BD-002" for f in found.findings)
+
+
+def test_minutes_are_told_as_clock_times():
+    from truebed.plan.closure import clock_at
+
+    assert clock_at(TALLOW, 125) == "22:05"

@@ -12,8 +12,6 @@ from truebed.findings import Severity
 from truebed.programme.check import check_schedule
 from whole_job.demo_run import closure, demo_plan, demo_run
 
-pytestmark = pytest.mark.xdist_group("demo")
-
 
 def design(cover):
     return next(c.design(cover) for c in demo_plan().closures for d in c.designed if d.cover == cover)

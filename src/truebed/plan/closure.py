@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from truebed.curing.night_temps import NightTemps, night_temps
 from truebed.errors import NotDesignedError, NotDeterminedError
@@ -47,6 +47,16 @@ def minutes_between(start: datetime, end: datetime) -> int:
     Proved by   tests/plan/test_closure.py
     """
     return int((end - start).total_seconds() // 60)
+
+
+def clock_at(closure: Closure, minute: int) -> str:
+    """A minute of the closure as a clock time in the closure's own offset.
+
+    Valid       minutes after the road shuts
+    Source      algebra
+    Proved by   tests/plan/test_closure.py
+    """
+    return (closure.road_shut_from + timedelta(minutes=minute)).strftime("%H:%M")
 
 
 def case_of(works: Works, shelf: Shelf, cover: Cover, temps: NightTemps, measured: MeasuredTop | None) -> Case:
@@ -166,6 +176,7 @@ def problem_of(works: Works, closure: Closure, designed: tuple[Designed, ...]) -
         tm_clear_min=closure.tm_clear_min,
         noise_ends_min=minutes_between(closure.road_shut_from, closure.noisy_work_ends),
         people=len(crew),
+        crew_skills=tuple(has for _, has in crew),
         skills=tuple(sorted(skills.items())),
         tools=tuple(sorted(tools.items())),
         jobs=tuple(d.job for d in designed),
@@ -213,7 +224,7 @@ def plan_closure(
         problem=problem,
         solution=solution,
         hand=HandWay(hand_schedule.done, hand_schedule.open_min, hand_schedule),
-        left_out=left_out(problem, solution),
+        left_out=left_out(problem, solution, clock=lambda minute: clock_at(closure, minute)),
         steps=step_texts(designed, shelf),
         people=tuple(name for name, _ in crew_of(works, closure)),
         coldest_c=temps.coldest_c if temps is not None else None,
