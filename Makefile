@@ -9,7 +9,7 @@ UV := .boot/bin/uv
 export UV_PYTHON_DOWNLOADS := never
 export UV_LINK_MODE := copy
 
-.PHONY: help demo test bench bench-long lint lock setup setup-dev tools pictures clean schema
+.PHONY: help demo test bench lint lock setup setup-dev tools pictures clean schema
 
 help: ## this list
 	@grep -E '^[a-z-]+:.*##' $(MAKEFILE_LIST) | sed -E 's/:.*## /\t/' | expand -t 14

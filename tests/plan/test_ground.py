@@ -41,6 +41,14 @@ def test_a_rule_set_without_a_band_is_refused_with_the_keys_to_add():
     assert "fixed_feature_low_mm" in refused.value.mend
 
 
+def test_on_a_plane_road_the_new_surface_is_flush_at_its_edge_and_on_a_crown_it_is_not():
+    assert ground_of(case()).edge_mm == pytest.approx(0.0, abs=1e-9)
+    crown = ground_of(case(road=lambda _x, y: -0.03 * abs(y)))
+    at_corner = crown.road_plane.at(565.0, 565.0) + 0.03 * 565.0
+    at_ridge = crown.road_plane.at(565.0, 0.0)
+    assert abs(crown.edge_mm) == pytest.approx(max(abs(at_corner), abs(at_ridge)), abs=0.4)
+
+
 def test_no_wheel_is_asked_of_a_footway():
     assert wheel_of(case(place="footway")) is None
     assert wheel_of(case()).centred_n_per_mm2 == pytest.approx(200000 / (830.0**2 - 620.0**2))

@@ -11,7 +11,7 @@ from truebed.chamber.plane import Plane, Point, Ring
 from truebed.errors import NotDesignedError
 from truebed.levels.road_terms import road_level_mm, road_levels_mm, term_table
 from truebed.levels.seat_program import mend, seat_frame
-from truebed.levels.seat_question import RoadSample, SeatMend, SeatQuestion, SeatSample, edge_points
+from truebed.levels.seat_question import RoadSample, SeatMend, SeatQuestion, SeatSample, edge_points, fold_crossings
 from truebed.levels.setting import BedPoint, FrameSetting, RimPoint, Verdict
 from truebed.levels.surface import RoadSurface
 from truebed.levels.tolerance import normal_share_within, probability_within, setting_covariance
@@ -56,9 +56,9 @@ def rim_samples(question: SettingQuestion) -> tuple[RoadSample, ...]:
     Proved by   tests/levels/test_frame_setting.py
     """
     named = {point: name for name, point in question.corners}
-    points = tuple(point for _, point in question.corners) + tuple(
-        p for p in edge_points(question.rim, RIM_SPACING_MM) if p not in named
-    )
+    along = edge_points(question.rim, RIM_SPACING_MM)
+    folds = fold_crossings(question.rim, question.road.model, question.road.ridge_mm)
+    points = tuple(p for _, p in question.corners) + tuple(p for p in (*along, *folds) if p not in named)
     levels = road_levels_mm(question.road, np.array([p[0] for p in points]), np.array([p[1] for p in points]))
     return tuple(
         RoadSample(named.get(p, f"rim {i}"), p[0], p[1], float(z))

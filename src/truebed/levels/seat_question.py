@@ -62,6 +62,25 @@ class SeatMend:
     relax_mm: float
 
 
+def fold_crossings(ring: tuple[Point, ...], model: str, ridge_mm: float) -> tuple[Point, ...]:
+    """Where a ring's sides cross the fold of a two-plane road; () for other roads.
+
+    Valid       a simple ring
+    Source      algebra
+    Proved by   tests/levels/test_frame_setting.py
+    """
+    if not model.startswith("two planes"):
+        return ()
+    axis = 1 if model == "two planes along" else 0
+    crossings = []
+    for a, b in zip(ring, ring[1:] + ring[:1], strict=True):
+        low, high = a[axis] - ridge_mm, b[axis] - ridge_mm
+        if low * high < 0.0:
+            share = low / (low - high)
+            crossings.append((a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])))
+    return tuple(crossings)
+
+
 def edge_points(ring: tuple[Point, ...], spacing_mm: float) -> tuple[Point, ...]:
     """A ring's corners and points along its sides no further apart than spacing.
 

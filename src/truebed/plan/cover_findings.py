@@ -147,6 +147,34 @@ def one_verdict(code: str, name: str, verdict: Verdict, what: str, wanted_probab
     return []
 
 
+def edge_findings(case: Case, ground: Ground) -> list[Finding]:
+    """The reinstatement's edge against the adjacent road, if its surface is laid as one plane.
+
+    Valid       a ground of the same case
+    Source      rule set values reinstatement_edge_low_mm, reinstatement_edge_high_mm
+    Proved by   tests/plan/test_cover_findings.py
+    """
+    low = case.rules.find("reinstatement_edge_low_mm", *case.words())
+    high = case.rules.find("reinstatement_edge_high_mm", *case.words())
+    if low is None or high is None or isinstance(low.value, str) or isinstance(high.value, str):
+        return []
+    if low.value <= ground.edge_mm <= high.value:
+        return []
+    return [
+        Finding(
+            "LV-008",
+            Severity.BREAKS,
+            case.cover.cover,
+            "laid as one plane the new surface would be off the road at the cut's edge",
+            ground.edge_mm,
+            "mm",
+            f"{low.value:g} to {high.value:g} mm",
+            low.cite(),
+            "Strike the surface off the road's own edge on every side, never as one plane.",
+        )
+    ]
+
+
 def bed_findings(case: Case, ground: Ground) -> list[Finding]:
     """How the chamber top is known and how sure the bed's limits are.
 
@@ -278,6 +306,7 @@ def cover_findings(case: Case, ground: Ground, design: CoverDesign) -> tuple[Fin
     return tuple(
         level_findings(case, ground)
         + verdict_findings(case, ground, case.wanted_probability)
+        + edge_findings(case, ground)
         + bed_findings(case, ground)
         + layer_findings(case, design)
         + load_findings(case, ground)

@@ -17,7 +17,8 @@ from truebed.errors import NotDesignedError
 from truebed.levels.booking import Spot, reduce_readings
 from truebed.levels.frame_setting import SettingQuestion, centre_level_mm, set_frame
 from truebed.levels.road_fit import fit_road
-from truebed.levels.road_terms import term_table
+from truebed.levels.road_terms import road_levels_mm, term_table
+from truebed.levels.seat_question import edge_points, fold_crossings
 from truebed.levels.setting import FrameSetting
 from truebed.levels.surface import RoadSurface
 from truebed.plan.case import Case
@@ -25,10 +26,17 @@ from truebed.plan.chamber_top import ChamberTop, chamber_top, seat_samples
 from truebed.plan.outline import adjacent_points, corners_of, outlines_of, plane_of_road, ring_for
 from truebed.rules.ruleset import RuleSet
 
+#: Points along the cut's edge no further apart than this.
+EDGE_SPACING_MM = 50.0
+
 
 @dataclass(frozen=True, slots=True)
 class Ground:
-    """What the ground of a cover comes to. rim_sd_mm, road_sd_mm: error of the rim's and the road's mean level."""
+    """What the ground of a cover comes to.
+
+    rim_sd_mm, road_sd_mm  error of the rim's and the road's mean level
+    edge_mm                laid surface less road at the cut's edge, where it is furthest off
+    """
 
     spots: tuple[Spot, ...]
     road: RoadSurface
@@ -42,6 +50,22 @@ class Ground:
     wheel: WheelDemand | None
     rim_sd_mm: float
     road_sd_mm: float
+    edge_mm: float
+
+
+def edge_departure_mm(road: RoadSurface, plane: Plane, cut: Ring) -> float:
+    """The laid surface minus the road along the cut's edge, where it is furthest off [mm].
+
+    The surface is taken as laid to the plane that its litres were worked out for; on a plane road it is flush.
+
+    Valid       cut within the readings' reach
+    Source      algebra
+    Proved by   tests/plan/test_ground.py
+    """
+    points = (*edge_points(cut, EDGE_SPACING_MM), *fold_crossings(cut, road.model, road.ridge_mm))
+    levels = road_levels_mm(road, np.array([p[0] for p in points]), np.array([p[1] for p in points]))
+    off = [plane.at(x, y) - float(z) for (x, y), z in zip(points, levels, strict=True)]
+    return max(off, key=abs)
 
 
 def centre_sd_mm(road: RoadSurface) -> float:
@@ -209,6 +233,7 @@ def ground_of(case: Case) -> Ground:
         levels=levels,
         solids=role_solids(outlines, levels),
         wheel=wheel_of(case),
+        edge_mm=edge_departure_mm(road, road_plane, cut.ring),
         rim_sd_mm=math.hypot(road_sd, rules.number("setting_sd_mm") / 2.0),
         road_sd_mm=road_sd,
     )
