@@ -16,7 +16,7 @@ PLAIN = CutQuestion(800.0, 700.0, 0.0, 150.0, 60.0, "the fill", "none", None, 10
 
 def test_the_cut_is_the_flange_and_the_margin_all_round():
     cut = cut_out(PLAIN)
-    assert (cut.along_mm, cut.across_mm, cut.margin_mm) == (1100.0, 1000.0, 150.0)
+    assert (cut.along_mm, cut.across_mm, cut.margin_mm) == pytest.approx((1100.0, 1000.0, 150.0))
     assert cut.governed_by.startswith("sound margin")
     assert cut.saw_length_m == pytest.approx(4.2)
     assert polygon(cut.ring).area == pytest.approx(1.1e6)
@@ -52,6 +52,7 @@ def test_a_blade_too_small_for_the_depth_is_refused_and_the_cut_says_none():
 def test_a_kerb_on_the_left_stops_the_cut_and_is_not_sawn():
     cut = cut_out(replace(PLAIN, kerb_side="left", kerb_mm=400.0))
     assert cut.clipped_by_kerb
+    assert (cut.along_mm, cut.across_mm) == pytest.approx((1100.0, 900.0))
     assert max(y for _, y in cut.ring) == pytest.approx(400.0)
     assert min(y for _, y in cut.ring) == pytest.approx(-500.0)
     assert cut.saw_length_m == pytest.approx((1100.0 + 2 * 900.0) / 1000.0)
@@ -73,6 +74,12 @@ def test_a_flange_across_the_kerb_is_refused_with_the_mend():
     with pytest.raises(NotDesignedError, match="crosses the kerb") as refused:
         cut_out(replace(PLAIN, kerb_side="left", kerb_mm=300.0))
     assert "kerb_mm" in refused.value.mend
+
+
+@given(st.floats(-45.0, 45.0))
+def test_a_turned_cut_keeps_its_own_sizes(turn):
+    cut = cut_out(replace(PLAIN, turn_deg=turn))
+    assert (cut.along_mm, cut.across_mm) == pytest.approx((1100.0, 1000.0))
 
 
 @given(st.floats(-45.0, 45.0))

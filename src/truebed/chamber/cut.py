@@ -82,11 +82,12 @@ def cut_out(question: CutQuestion) -> CutOut:
     if not isinstance(kept, Polygon):
         raise NotDesignedError("The kerb cuts the square in two.", "Measure kerb_mm again.")
     ring = ring_of(kept)
+    straight = turned(ring, -question.turn_deg)
     reach = question.blade_mm is not None and question.saw_depth_mm <= question.blade_mm / 2.0
     return CutOut(
         ring=ring,
-        along_mm=along,
-        across_mm=across,
+        along_mm=max(x for x, _ in straight) - min(x for x, _ in straight),
+        across_mm=max(y for _, y in straight) - min(y for _, y in straight),
         margin_mm=margin,
         governed_by=governed,
         saw_length_m=saw_length_m(ring, question),

@@ -24,8 +24,10 @@ class Outlines:
 
 @dataclass(frozen=True, slots=True)
 class CutOut:
-    """The saw cut. along/across in the frame's own axes; run_on is the blade's over-run at the surface per side.
+    """The saw cut.
 
+    along/across  its extent in the frame's own axes, as cut (a kerb may have stopped it)
+    run_on_mm     the blade's over-run at the surface, per side
     depth_mm      saw depth: the bound layer; None where it is unknown
     dig_depth_mm  road surface at the frame's centre down to the cut-out's floor
     governed_by   what set the margin: 'sound margin' | 'least width of <sheet>'

@@ -21,13 +21,14 @@ def cut_figures(cover: Cover, design: CoverDesign, edge_mm: float) -> Named:
     """
     cut, row = design.cut, f"covers.csv row {cover.row}"
     margin = Why("margin beyond the flange", cut.margin_mm, "mm", cut.governed_by, row, (), cut.governed_by)
+    relation = "flange + 2 x margin" + (", stopped at the kerb" if cut.clipped_by_kerb else "")
     found: Named = []
     for label, value, flange in (
         ("along", cut.along_mm, cover.flange.along_mm),
         ("across", cut.across_mm, cover.flange.across_mm),
     ):
         why = Why(
-            f"cut-out {label}", value, "mm", "flange + 2 x margin", "algebra",
+            f"cut-out {label}", value, "mm", relation, "algebra",
             (Why(f"flange {label}", flange, "mm", "as surveyed", row), margin),
         )  # fmt: skip
         found.append((f"{cover.cover}.cut.{label}", Figure(value, "mm", why)))
