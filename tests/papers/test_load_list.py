@@ -67,3 +67,16 @@ def test_sheet_names_obey_the_spreadsheet() -> None:
     assert all(0 < len(n) <= 31 and not set(n) & set("[]:*?/\\'") for n in names)
     assert "history" not in {n.lower() for n in names}
     assert "all closures" not in names
+
+
+def test_tools_go_from_night_to_night_and_are_not_added_up() -> None:
+    saw = LoadLine("N1", "saw", "", 1, None, "pieces", (), "saw")
+    found = totals((saw, replace(saw, closure="N2", quantity=2), LoadLine("N1", "former", "", 1, None, "pieces", ("A",), ""),
+                    LoadLine("N2", "former", "", 2, None, "pieces", ("B",), "")))  # fmt: skip
+    assert {line.what: line.quantity for line in found} == {"saw": 2, "former": 3}
+
+
+def test_what_has_no_spare_by_nature_has_an_empty_cell_not_an_open_question() -> None:
+    plan = replace(PLAN, load=(LoadLine(PLAN.closures[0].closure, "saw", "", 1, None, "pieces", (), ""),))
+    sheet = openpyxl.load_workbook(io.BytesIO(load_list_xlsx(plan))).worksheets[0]
+    assert sheet.cell(4, 5).value in (None, "")

@@ -63,7 +63,7 @@ def _write(sheet: Any, formats: dict[str, Any], plan: Plan, title: str, lines: t
         sheet.write_string(2, column, name, formats["head"])
     for row, line in enumerate(lines, start=3):
         sheet.set_row(row, 24)
-        spare: str | int = "not determined" if line.spare is None else line.spare
+        spare: str | int = line.spare if line.spare is not None else "not determined" if line.sheet else ""
         cells: tuple[str | int, ...] = (
             "\u2610", line.what, line.sheet, line.quantity, spare, line.unit, ", ".join(line.for_covers), line.note,
         )  # fmt: skip
@@ -89,7 +89,8 @@ def _text(sheet: Any, row: int, column: int, text: str, formats: dict[str, Any],
 def totals(lines: tuple[LoadLine, ...]) -> tuple[LoadLine, ...]:
     """Lines of all closures together: quantities added by what, sheet and unit, in the order first met.
 
-    A spare that is not determined in one closure is not determined in the sum.
+    What is for no cover (tools) goes from night to night: the greatest number, not the sum. A spare that is not
+    determined in one closure is not determined in the sum.
 
     Valid       any lines
     Source      algebra
@@ -104,7 +105,9 @@ def totals(lines: tuple[LoadLine, ...]) -> tuple[LoadLine, ...]:
         spare = None if any(s is None for s in spares) else sum(s for s in spares if s is not None)
         covers = tuple(dict.fromkeys(cover for line in found for cover in line.for_covers))
         notes = "; ".join(dict.fromkeys(line.note for line in found if line.note))
-        out.append(LoadLine("", what, sheet, sum(line.quantity for line in found), spare, unit, covers, notes))
+        counts = [line.quantity for line in found]
+        quantity = sum(counts) if covers else max(counts)
+        out.append(LoadLine("", what, sheet, quantity, spare, unit, covers, notes))
     return tuple(out)
 
 
