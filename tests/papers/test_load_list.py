@@ -71,8 +71,9 @@ def test_sheet_names_obey_the_spreadsheet() -> None:
 
 def test_tools_go_from_night_to_night_and_are_not_added_up() -> None:
     saw = LoadLine("N1", "saw", "", 1, None, "pieces", (), "saw")
-    found = totals((saw, replace(saw, closure="N2", quantity=2), LoadLine("N1", "former", "", 1, None, "pieces", ("A",), ""),
-                    LoadLine("N2", "former", "", 2, None, "pieces", ("B",), "")))  # fmt: skip
+    former = LoadLine("N1", "former", "", 1, None, "pieces", ("A",), "")
+    again = replace(former, closure="N2", quantity=2, for_covers=("B",))
+    found = totals((saw, replace(saw, closure="N2", quantity=2), former, again))
     assert {line.what: line.quantity for line in found} == {"saw": 2, "former": 3}
 
 

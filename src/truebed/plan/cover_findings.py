@@ -163,7 +163,7 @@ def edge_findings(case: Case, ground: Ground) -> list[Finding]:
     return [
         Finding(
             "LV-008",
-            Severity.BREAKS,
+            Severity.CLOSE,
             case.cover.cover,
             "laid as one plane the new surface would be off the road at the cut's edge",
             ground.edge_mm,
