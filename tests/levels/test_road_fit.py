@@ -30,6 +30,8 @@ def test_an_exact_plane_is_found_exactly():
     road = fit_road(spots, 2.0, 0.05)
     assert road.model == "plane"
     assert road.coefficients == pytest.approx((3.0, 0.025, -0.01))
+    ring_road = fit_road(ring(lambda x, y: 0.01 * x - 0.02 * y, sd=0.0, radius=750.0), 2.0, 0.05)
+    assert ring_road.model == "plane"
     assert road_level_mm(road, 100.0, 100.0) == pytest.approx(4.5)
 
 

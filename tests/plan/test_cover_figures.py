@@ -5,6 +5,7 @@ import pytest
 from plan.sample import case, ring_readings
 from truebed.plan.chamber_top import MeasuredTop
 from truebed.plan.design import design_cover
+from truebed.plan.level_figures import slope_words
 
 
 def figures(**changes):
@@ -44,6 +45,19 @@ def test_a_measured_top_leads_to_its_journal_event():
                                                (0, -400), (280, -280)])  # fmt: skip
     tree = figures(measured=MeasuredTop(points, "RK", "t", "ev-1"))["X1.bed.least"].why
     assert any(w.source == "journal event ev-1" for _, w in tree.walk())
+
+
+def test_a_corners_error_is_larger_than_the_centres_and_the_departures_larger_still():
+    found = figures()
+    corner = 1.645 * (4.0 / 12 * (1 + 2 * 2 * 330.0**2 / 750.0**2)) ** 0.5
+    assert found["X1.road.front-left"].plus_minus == pytest.approx(corner, rel=1e-6)
+    assert found["X1.level.front-left"].plus_minus == pytest.approx(corner, rel=1e-6)
+    assert found["X1.departure.front-left"].plus_minus > corner
+
+
+def test_a_slope_is_told_without_a_minus_before_nought():
+    assert slope_words(-1e-9) == "+0.00 mm/m"
+    assert slope_words(-0.0251) == "-25.10 mm/m"
 
 
 def test_figures_that_are_uncertain_say_by_how_much():

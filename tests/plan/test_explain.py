@@ -28,7 +28,7 @@ def test_the_tree_says_value_interval_relation_source_and_limit():
 
 def test_a_branch_is_opened_once():
     text = "\n".join(explain_lines("X1.bed.least", find_figure(Holder, "X1.bed.least")))
-    assert text.count("readings.csv row 2]") == 1
+    assert text.count("readings.csv row 2)") == 1
     assert "(as above)" in text
 
 

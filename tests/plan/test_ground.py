@@ -4,7 +4,7 @@ import pytest
 
 from plan.sample import case, ring_readings, shelf
 from truebed.errors import NotDesignedError
-from truebed.plan.ground import band_of, centre_sd_mm, cut_of, fill_width, ground_of, wheel_of
+from truebed.plan.ground import band_of, cut_of, fill_width, ground_of, road_sd_at_mm, wheel_of
 from truebed.rules.ruleset import RuleSet
 
 
@@ -19,7 +19,9 @@ def test_on_a_known_plane_everything_comes_out_as_algebra_says():
 
 def test_the_error_of_the_mean_road_is_that_of_twelve_readings():
     ground = ground_of(case())
-    assert centre_sd_mm(ground.road) == pytest.approx(2.0 / 12**0.5)
+    assert road_sd_at_mm(ground.road, 0.0, 0.0) == pytest.approx(2.0 / 12**0.5)
+    at_corner = 4.0 / 12 * (1 + 2 * (330.0**2 + 330.0**2) / 750.0**2)
+    assert road_sd_at_mm(ground.road, 330.0, 330.0) == pytest.approx(at_corner**0.5)
     assert ground.rim_sd_mm == pytest.approx((4.0 / 12.0 + 0.25) ** 0.5)
 
 

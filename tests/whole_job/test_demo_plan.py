@@ -113,9 +113,9 @@ def test_every_corner_level_lies_within_its_interval_of_the_stated_truth():
                 true = road_level_mm(truth_of(d.cover).road, corner.x_mm, corner.y_mm)
                 spread = figures[f"{d.cover}.road.{corner.name}"].plus_minus
                 total += 1
-                outside += abs(corner.road_mm - true) > 2.0 * spread + 1.0
+                outside += abs(corner.road_mm - true) > spread
     assert total >= 60
-    assert outside / total <= 0.05
+    assert outside / total <= 0.2  # of 68 corners, four to a cover and not independent; nominal 0.1
 
 
 def test_every_bed_lies_within_the_sheets_limits():

@@ -17,6 +17,8 @@ Array = NDArray[np.float64]
 
 #: A model may be more complicated only if it foretells left-out readings better by this factor.
 WORTH_A_TERM_RATIO = 0.70
+#: A model whose leave-one-out error is below this share of the reading error leaves nothing to explain.
+NOTHING_LEFT_SHARE = 0.1
 #: Chance that good readings are refused as fitting no surface.
 REFUSE_SHARE = 0.001
 #: A fold is looked for only within this share of the readings' reach: further out it would rest on one or two readings
@@ -125,7 +127,7 @@ def candidate(
     return Candidate(model, ridge_mm, fitted, removed, float(np.sqrt(total / len(level_mm))), rms / sd_mm)
 
 
-def chosen(candidates: tuple[Candidate, ...], count: int) -> Candidate | None:
+def chosen(candidates: tuple[Candidate, ...], count: int, sd_mm: float) -> Candidate | None:
     """The simplest model that fits within the reading error and foretells about as well as any.
 
     Valid       candidates in order from simple to complicated
@@ -137,7 +139,8 @@ def chosen(candidates: tuple[Candidate, ...], count: int) -> Candidate | None:
     ]
     best: Candidate | None = None
     for one in fitting:
-        if best is None or one.loo_mm < WORTH_A_TERM_RATIO * best.loo_mm:
+        good_enough = best is not None and best.loo_mm < NOTHING_LEFT_SHARE * sd_mm
+        if best is None or (not good_enough and one.loo_mm < WORTH_A_TERM_RATIO * best.loo_mm):
             best = one
     return best
 
@@ -198,7 +201,7 @@ def fit_road(spots: tuple[Spot, ...], sd_mm: float, false_alarm_share: float) ->
     level_mm = np.array([s.level_mm for s in spots])
     found = [candidate(m, x_mm, y_mm, level_mm, sd_mm, false_alarm_share) for m in MODELS]
     candidates = tuple(c for c in found if c is not None)
-    best = chosen(candidates, len(spots))
+    best = chosen(candidates, len(spots), sd_mm)
     if best is None:
         closest = min(candidates, key=lambda c: c.misfit_ratio)
         raise NotDesignedError(

@@ -50,7 +50,8 @@ def node_lines(why: Why, depth: int) -> list[str]:
     Proved by   tests/plan/test_explain.py
     """
     pad = "   " * depth
-    lines = [f"{pad}{why.what} = {value_text(why.value, why.unit)}", f"{pad}   {why.relation}  [{why.source}]"]
+    source = f"  ({why.source})" if why.source else ""
+    lines = [f"{pad}{why.what} = {value_text(why.value, why.unit)}", f"{pad}   {why.relation}{source}"]
     if why.governed_by:
         margin = "" if why.margin is None else f", margin {value_text(why.margin, why.unit)}"
         lines.append(f"{pad}   governed by: {why.governed_by}{margin}")

@@ -68,14 +68,14 @@ def edge_departure_mm(road: RoadSurface, plane: Plane, cut: Ring) -> float:
     return max(off, key=abs)
 
 
-def centre_sd_mm(road: RoadSurface) -> float:
-    """Error of the fitted road at the frame's centre, one standard deviation [mm].
+def road_sd_at_mm(road: RoadSurface, x_mm: float, y_mm: float) -> float:
+    """Error of the fitted road at a point, one standard deviation [mm].
 
-    Valid       Gaussian reading errors
+    Valid       Gaussian reading errors; the place of a fold taken as known
     Source      algebra (propagation of the fit's covariance)
     Proved by   tests/plan/test_ground.py
     """
-    terms = term_table(road.model, np.array([0.0]), np.array([0.0]), road.ridge_mm)[0]
+    terms = term_table(road.model, np.array([x_mm]), np.array([y_mm]), road.ridge_mm)[0]
     return float(np.sqrt(terms @ np.array(road.covariance) @ terms))
 
 
@@ -221,7 +221,7 @@ def ground_of(case: Case) -> Ground:
         joint_width_mm=layers.joint_width_mm,
         joint_depth_mm=layers.joint_depth_mm,
     )
-    road_sd = centre_sd_mm(road)
+    road_sd = road_sd_at_mm(road, 0.0, 0.0)
     return Ground(
         spots=spots,
         road=road,

@@ -2,14 +2,39 @@
 
 from __future__ import annotations
 
+import math
+
 from truebed.levels.setting import BedPoint, RimPoint, Verdict
 from truebed.plan.case import Case
-from truebed.plan.ground import Ground
+from truebed.plan.ground import Ground, road_sd_at_mm
 from truebed.plan.result import CoverDesign
 from truebed.why import Figure, Why
 
 NINETY = 1.645
+#: Share of one corner's setting variance that stays at that corner when a plane is set at four corners.
+CORNER_SHARE = 0.75
 Named = list[tuple[str, Figure]]
+
+
+def rule_cite(case: Case) -> str:
+    """Where the reading error comes from.
+
+    Valid       a rule set with reading_sd_mm
+    Source      rule set
+    Proved by   tests/plan/test_cover_figures.py
+    """
+    rule = case.rules.find("reading_sd_mm")
+    return "" if rule is None else rule.cite()
+
+
+def slope_words(slope_ratio: float) -> str:
+    """A slope in mm/m, without a minus before nought.
+
+    Valid       any slope
+    Source      house (wording)
+    Proved by   tests/plan/test_cover_figures.py
+    """
+    return f"{round(1000.0 * slope_ratio, 2) + 0.0:+.2f} mm/m"
 
 
 def reading_whys(ground: Ground) -> tuple[Why, ...]:
@@ -34,7 +59,7 @@ def reading_whys(ground: Ground) -> tuple[Why, ...]:
     )
 
 
-def road_why(ground: Ground) -> Why:
+def road_why(case: Case, ground: Ground) -> Why:
     """Why the road's surface is what it is.
 
     Valid       a ground with its road
@@ -50,7 +75,7 @@ def road_why(ground: Ground) -> Why:
         f"{road.loo_mm:.2f} mm; gross readings by the w-test",
         "[huber-1964], [baarda-1968] (from memory); leave-one-out",
         (
-            Why("reading error, one standard deviation", road.reading_sd_mm, "mm", "rule set", "reading_sd_mm"),
+            Why("reading error, one standard deviation", road.reading_sd_mm, "mm", "rule set", rule_cite(case)),
             *reading_whys(ground),
         ),
     )
@@ -97,7 +122,9 @@ def top_why(case: Case, ground: Ground) -> Why:
         "road at the centre - chamber_depth_mm",
         f"covers.csv row {case.cover.row}",
         (
-            Why("road at the centre", road_level, "mm", "fitted road at x 0, y 0", "algebra", (road_why(ground),)),
+            Why(
+                "road at the centre", road_level, "mm", "fitted road at x 0, y 0", "algebra", (road_why(case, ground),)
+            ),
             Why("chamber depth", case.cover.chamber_depth_mm, "mm", "as surveyed", f"covers.csv row {case.cover.row}"),
         ),
     )
@@ -119,14 +146,14 @@ def rim_why(case: Case, ground: Ground, design: CoverDesign) -> Why:
     )
     return Why(
         "rim plane",
-        f"{rim.level_mm:.2f} mm at the centre, {1000 * rim.slope_x_ratio:+.2f} mm/m along, "
-        f"{1000 * rim.slope_y_ratio:+.2f} mm/m across",
+        f"{rim.level_mm:.2f} mm at the centre, {slope_words(rim.slope_x_ratio)} along, "
+        f"{slope_words(rim.slope_y_ratio)} across",
         "",
         "least greatest departure from road less set-down round the rim, bed within limits at every seat corner",
         "[cheney] Chebyshev fit by linear programme (from memory)",
         (
             Why("set-down", setting.set_down_mm, "mm", "middle of the tolerance band", setting.rim_verdict.source),
-            road_why(ground),
+            road_why(case, ground),
             bed_limit_why(case, design),
             top_why(case, ground),
         ),
@@ -147,7 +174,7 @@ def level_figures(case: Case, ground: Ground, design: CoverDesign) -> Named:
     spread = NINETY * ground.rim_sd_mm
     found: Named = []
     for corner in setting.corners:
-        found += corner_figures(name, corner, rim, road_why(ground), spread)
+        found += corner_figures(case, ground, corner, rim)
     found.append(
         (
             f"{name}.departure.greatest",
@@ -173,13 +200,18 @@ def level_figures(case: Case, ground: Ground, design: CoverDesign) -> Named:
     return found
 
 
-def corner_figures(name: str, corner: RimPoint, rim: Why, road: Why, spread_mm: float) -> Named:
-    """The three figures of one corner.
+def corner_figures(case: Case, ground: Ground, corner: RimPoint, rim: Why) -> Named:
+    """The three figures of one corner, each with its own error: the fit's at that corner, and for the departure also
+    the setting's there (three quarters of a corner's variance, for a plane set at four corners).
 
     Valid       a corner of the setting
     Source      algebra
     Proved by   tests/plan/test_cover_figures.py
     """
+    name, road = case.cover.cover, road_why(case, ground)
+    fit_sd = road_sd_at_mm(ground.road, corner.x_mm, corner.y_mm)
+    set_sd = case.rules.number("setting_sd_mm") * CORNER_SHARE**0.5
+    spread_mm, departure_mm = NINETY * fit_sd, NINETY * math.hypot(fit_sd, set_sd)
     place = f"x {corner.x_mm:.0f}, y {corner.y_mm:.0f}"
     level = Why(
         f"level to set at {corner.name} ({place})", corner.rim_mm, "mm", "rim plane at the corner", "algebra", (rim,)
@@ -191,7 +223,7 @@ def corner_figures(name: str, corner: RimPoint, rim: Why, road: Why, spread_mm: 
     return [
         (f"{name}.level.{corner.name}", Figure(corner.rim_mm, "mm", level, spread_mm)),
         (f"{name}.road.{corner.name}", Figure(corner.road_mm, "mm", road_level, spread_mm)),
-        (f"{name}.departure.{corner.name}", Figure(corner.departure_mm, "mm", departure, spread_mm)),
+        (f"{name}.departure.{corner.name}", Figure(corner.departure_mm, "mm", departure, departure_mm)),
     ]
 
 
