@@ -253,3 +253,110 @@ def test_an_own_set_may_not_hide_a_packaged_one() -> None:
 def test_the_key_must_be_the_files_own_name() -> None:
     (fault,) = faults_of("town", own(town='key = "city"\nname = "A town"'))
     assert (fault.row, fault.found) == (1, "'city'")
+
+
+def one(name: str, value: float | str, *applies: str) -> str:
+    """One value of an own set; its line is the second of five and its figure stands on the third."""
+    unit = rule_names()[name].unit
+    shown = f'"{value}"' if isinstance(value, str) else f"{value}"
+    words = ", ".join(f'"{word}"' for word in applies)
+    return (
+        f'[[value]]\nname = "{name}"\nvalue = {shown}\nunit = "{unit}"\napplies = [{words}]\n'
+        'source = "house"\nclause = "own"\nedition = "1"\nread_as = "assumption"\n'
+    )
+
+
+@pytest.mark.parametrize(
+    ("name", "value", "expected"),
+    [
+        ("opening_strength_n_per_mm2", -14.0, "more than 0 and at most 150 n_per_mm2"),
+        ("opening_strength_n_per_mm2", 0.0, "more than 0 and at most 150 n_per_mm2"),
+        ("opening_strength_n_per_mm2", 14000.0, "more than 0 and at most 150 n_per_mm2"),
+        ("reading_sd_mm", 0.0, "more than 0 and at most 50 mm"),
+        ("setting_sd_mm", -1.0, "more than 0 and at most 50 mm"),
+        ("sheet_time_band_share", -1.0, "from 0 to 1 share"),
+        ("false_alarm_share", 2.0, "more than 0 and at most 0.5 share"),
+        ("cure_temp_band_c", -0.1, "from 0 to 20 c"),
+        ("fixed_feature_low_mm", 6.0, "from -100 to 0 mm"),
+        ("wheel_load_kn", 200000.0, "more than 0 and at most 1000 kn"),
+        ("seat_width_least_mm", 501.0, "from 0 to 500 mm"),
+        ("load_class_least", "heavy", "one of A15, B125, C250, D400, E600, F900"),
+        ("load_class_least", "d400", "one of A15, B125, C250, D400, E600, F900"),
+    ],
+)
+def test_a_value_outside_what_its_name_takes_is_refused_with_the_range(
+    name: str, value: float | str, expected: str
+) -> None:
+    (fault,) = faults_of("town", town(one(name, value)))
+    assert (fault.file, fault.row, fault.column) == ("rules/town.toml", 6, "value[1].value")
+    assert (fault.expected, bool(fault.mend)) == (expected, True)
+    assert (f"{value:g}" if isinstance(value, float) else value) in fault.found
+
+
+@pytest.mark.parametrize(
+    ("name", "value"),
+    [
+        ("sheet_time_band_share", 0.0),
+        ("cure_temp_band_c", 20.0),
+        ("false_alarm_share", 0.5),
+        ("seat_width_least_mm", 0.0),
+    ],
+)
+def test_a_value_on_the_edge_of_its_range_is_taken(name: str, value: float) -> None:
+    rules, faults = load_rule_set("town", town(one(name, value)), packaged_rules())
+    assert faults == ()
+    assert rules is not None
+    assert rules.number(name) == value
+
+
+def test_every_name_of_a_number_has_a_range_and_every_name_of_a_word_its_words() -> None:
+    for name in rule_names().values():
+        assert (name.words == ()) is (name.unit != "")
+        assert not name.unit or -1e9 < name.least < name.most < 1e9
+        assert name.not_above == "" or rule_names()[name.not_above].unit == name.unit
+
+
+@pytest.mark.parametrize(
+    ("extra", "row", "found"),
+    [
+        (
+            one("fixed_feature_low_mm", -3.0) + one("fixed_feature_high_mm", -4.0),
+            6,
+            "'fixed_feature_low_mm' -3 above 'fixed_feature_high_mm' -4 for everything",
+        ),
+        (
+            one("reinstatement_edge_high_mm", -7.0, "footway"),
+            6,
+            "'reinstatement_edge_low_mm' -6 above 'reinstatement_edge_high_mm' -7 for footway",
+        ),
+        (
+            one("vibration_limit_points", 90.0),
+            6,
+            "'vibration_action_points' 100 above 'vibration_limit_points' 90 for everything",
+        ),
+    ],
+)
+def test_a_low_limit_above_its_high_one_is_told_in_the_users_own_file(extra: str, row: int, found: str) -> None:
+    faults = faults_of("town", town(extra))
+    assert found in {fault.found for fault in faults}
+    assert {(fault.file, fault.column.split(".")[1]) for fault in faults} == {("rules/town.toml", "value")}
+    assert min(fault.row for fault in faults) == row
+
+
+def test_a_low_limit_on_its_high_one_is_taken() -> None:
+    extra = one("reinstatement_edge_low_mm", -2.0) + one("reinstatement_edge_high_mm", -2.0)
+    rules, faults = load_rule_set("town", town(extra), packaged_rules())
+    assert faults == ()
+    assert rules is not None
+    assert rules.number("reinstatement_edge_high_mm") == -2.0
+
+
+@pytest.mark.parametrize("load_class", ["D400", "E600", "F900"])
+def test_the_least_frame_depth_holds_for_all_classes_of_its_clause(load_class: str) -> None:
+    assert packaged("uk").number("frame_depth_least_mm", "cover", "carriageway", load_class) == 100.0
+
+
+def test_the_least_seat_width_is_shown_as_an_assumption() -> None:
+    seat = packaged("uk").find("seat_width_least_mm", "cover")
+    assert seat is not None
+    assert (seat.value, seat.read_as, seat.source) == (25.0, "assumption", "house")

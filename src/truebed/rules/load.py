@@ -13,6 +13,7 @@ from truebed.rules.ruleset import OwnSource, RuleSet, RuleValue
 from truebed.rules.schema import RulesFile, SourceTable, ValueTable
 from truebed.rules.shape import nearest, shaped
 from truebed.rules.toml_file import KeyPath, TomlFile, read_toml
+from truebed.rules.value_range import Places, pair_faults, range_faults
 from truebed.sources import known_sources
 from truebed.units import SUFFIXES
 
@@ -40,11 +41,17 @@ def load_rule_set(
     faults += chain_faults
     values: dict[tuple[str, frozenset[str]], RuleValue] = {}
     sources: dict[str, OwnSource] = {}
-    for link in reversed(chain):
+    places: Places = {}
+    for depth, link in enumerate(reversed(chain)):
         faults += _source_faults(link)
         sources |= {s.key: OwnSource(s.key, s.document, s.edition) for s in link.rules.source}
         faults += _value_faults(link, frozenset(sources))
         values |= {(v.name, frozenset(v.applies)): _rule_value(v) for v in link.rules.value}
+        places |= {
+            (v.name, frozenset(v.applies)): (depth, link.file, ("value", i)) for i, v in enumerate(link.rules.value)
+        }
+    if not faults:
+        faults = pair_faults(values.values(), places)
     if faults:
         return None, tuple(sorted(set(faults)))
     first = chain[0].rules
@@ -140,7 +147,8 @@ def _value_faults(link: _Loaded, own_sources: frozenset[str]) -> tuple[Fault, ..
             found = f"a second '{value.name}' for {words}"
             faults.append(link.file.fault((*at, "name"), found, "one value for each name and 'applies'", "Keep one."))
         seen.add(same)
-        faults += _unit_faults(link.file, at, value)
+        unit_faults = _unit_faults(link.file, at, value)
+        faults += unit_faults if unit_faults else range_faults(link.file, at, value.name, value.value)
         known = (*sorted(own_sources), *sorted(known_sources()))
         if value.source not in known:
             mend = f"{nearest(value.source, known)} Or add a [[source]] with key, document and edition."

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import tomllib
 from dataclasses import dataclass
 from functools import cache
@@ -10,11 +11,20 @@ from importlib import resources
 
 @dataclass(frozen=True, slots=True)
 class RuleName:
-    """A name that some room looks up: its unit and what it means."""
+    """A name that some room looks up: its unit, what it means and what is taken for it.
+
+    least, most  range of a number, both included unless least_excluded; words: what a word may be
+    not_above    the name whose value this one may not pass, '' for none
+    """
 
     name: str
     unit: str
     meaning: str
+    least: float = -math.inf
+    most: float = math.inf
+    least_excluded: bool = False
+    words: tuple[str, ...] = ()
+    not_above: str = ""
 
 
 def packaged_rules() -> dict[str, bytes]:
@@ -36,4 +46,4 @@ def rule_names() -> dict[str, RuleName]:
     Proved by   tests/test_rules.py
     """
     raw = tomllib.loads(resources.files("truebed").joinpath("data/rule_names.toml").read_text("utf-8"))
-    return {name: RuleName(name, str(row["unit"]), str(row["meaning"])) for name, row in raw.items()}
+    return {name: RuleName(name=name, **row | {"words": tuple(row.get("words", ()))}) for name, row in raw.items()}
