@@ -8,10 +8,12 @@ import pytest
 
 from sheets.test_load_method import FIVE, SHEETS, faults_of
 from truebed.sheets.load_method import load_methods
+from truebed.sheets.sheet import Sheet
 
 LIFE = 'greatest_clock = { pour = "bed", kind = "life" }'
 SET = 'least_clock = { pour = "bed", kind = "set" }'
 STRENGTH = 'least_clock = { pour = "bed", kind = "strength" }'
+BESIDE = f'{STRENGTH}\n\n[[link]]\nfrom = "set-frame.end"\nto = "open"\nwhy = "x"\n'
 
 
 @pytest.mark.parametrize(
@@ -70,20 +72,29 @@ def test_a_fault_of_a_link_points_at_its_own_line() -> None:
 
 
 def test_a_wait_for_a_strength_the_sheet_reaches_is_allowed() -> None:
-    assert faults_of(STRENGTH, STRENGTH.replace(" }", ", strength_n_per_mm2 = 37.0 }")) == ()
+    assert faults_of(STRENGTH, BESIDE + STRENGTH.replace(" }", ", strength_n_per_mm2 = 37.0 }")) == ()
 
 
-@pytest.mark.parametrize(("field", "kind"), [("life", "life"), ("set_", "set")])
-def test_a_clock_that_the_sheet_cannot_answer_is_refused(field: str, kind: str) -> None:
-    bare = {**SHEETS, "harrow-bed": replace(SHEETS["harrow-bed"], **{field: ()})}
+@pytest.mark.parametrize(
+    ("sheet", "kind"),
+    [
+        (replace(SHEETS["harrow-bed"], life=()), "life"),
+        (replace(SHEETS["harrow-bed"], set_=()), "set"),
+    ],
+    ids=["life", "set"],
+)
+def test_a_clock_that_the_sheet_cannot_answer_is_refused(sheet: Sheet, kind: str) -> None:
+    bare = {**SHEETS, "harrow-bed": sheet}
     methods, faults = load_methods({"methods/five-layer.toml": FIVE.encode()}, bare)
     assert methods == {}
     assert {fault.expected for fault in faults} == {f"a sheet with [[{kind}]] points"}
 
 
 def test_a_wait_for_readiness_takes_the_traffic_strength_where_the_sheet_gives_no_times() -> None:
-    ready = STRENGTH.replace("strength", "ready")
+    ready = BESIDE + STRENGTH.replace("strength", "ready")
     assert faults_of(STRENGTH, ready) == ()
     silent = {**SHEETS, "harrow-bed": replace(SHEETS["harrow-bed"], traffic_strength_n_per_mm2=None)}
     text = FIVE.replace(STRENGTH, ready)
-    assert load_methods({"methods/five-layer.toml": text.encode()}, silent)[0] == {}
+    methods, faults = load_methods({"methods/five-layer.toml": text.encode()}, silent)
+    assert methods == {}
+    assert {fault.expected for fault in faults} == {"a sheet with [[ready]] points"}

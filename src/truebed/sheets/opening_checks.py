@@ -4,18 +4,20 @@ from __future__ import annotations
 
 from truebed.errors import Fault
 from truebed.rules.toml_file import TomlFile
-from truebed.sheets.method_shape import OPEN, MethodFile, StepTable
+from truebed.sheets.method_shape import OPEN, LinkTable, MethodFile, StepTable
 
 #: An edge of a step as it stands in a link: 'saw.end'.
 Edges = dict[str, tuple[str, ...]]
 
 
 def opening_faults(file: TomlFile, method: MethodFile) -> tuple[Fault, ...]:
-    """A circle of least times, and pours on which the road could open unproved.
+    """A circle of least times, and pours on which the road could open, or the surface be laid, unproved.
 
-    A wheel comes on every role that bears and on the running surface: each of their pours needs a clock ('strength' or
-    'ready') that runs to 'open' from the end of the last step that mixes or places it. Those are the pour's steps whose
-    duration grows with its kits or batches, or all of its steps where none does.
+    A wheel comes on every role that bears and on the running surface. Each bearing pour needs a 'strength' clock to
+    the opening strength that runs to 'open'; a running surface that does not bear may have a 'ready' clock in its
+    place. The fill under a running surface of another pour needs a clock that runs to 'open' or to the surface. Each
+    runs from the end of the last step that mixes or places the pour: those are the pour's steps whose duration grows
+    with its kits or batches, or all of its steps where none does.
 
     Valid       a chain whose links name steps
     Source      house (waits of one least time after another)
@@ -26,20 +28,47 @@ def opening_faults(file: TomlFile, method: MethodFile) -> tuple[Fault, ...]:
     if circle:
         found = f"a circle of least times: {' -> '.join(circle)}"
         return (file.fault(("link",), found, "a chain that goes forward", "Take out or turn one of the links."),)
+    bearing = tuple(dict.fromkeys(role.pour for role in method.role if role.bears))
+    top, under = _top_and_under(method)
     faults: list[Fault] = []
-    for pour in _wheeled_pours(method):
-        clocked = _clocked_edges(method, pour)
-        for step in _placing_steps(method, pour):
-            if not any(_leads(after, f"{step.key}.end", edge) for edge in clocked):
-                mend = f'Add a link to "open" from the end of its last step, with a least_clock of pour "{pour}".'
-                found = f"no clock of pour '{pour}' to the road's opening after step '{step.key}'"
-                faults.append(file.fault(("link",), found, "a 'strength' or 'ready' clock", mend))
+    for pour in bearing:
+        edges = tuple(link.from_ for link in _clocks(method, pour) if link.to == OPEN and _to_opening_strength(link))
+        expected = "a 'strength' clock without a strength of its own"
+        faults += _unclocked(file, method, after, pour, edges, "the road's opening", expected)
+    if top and top not in bearing:
+        kinds = ("strength", "ready")
+        edges = tuple(link.from_ for link in _clocks(method, top) if link.to == OPEN and _kind(link) in kinds)
+        faults += _unclocked(file, method, after, top, edges, "the road's opening", "a 'strength' or 'ready' clock")
+    if under and under not in (*bearing, top):
+        laid = tuple(f"{step.key}.start" for step in _placing_steps(method, top))
+        edges = tuple(
+            link.from_
+            for link in _clocks(method, under)
+            if link.to == OPEN or any(_leads(after, link.to, start) for start in laid)
+        )
+        expected = "a 'ready', 'strength' or 'set' clock"
+        faults += _unclocked(file, method, after, under, edges, "the running surface or the road's opening", expected)
     return tuple(faults)
 
 
-def _wheeled_pours(method: MethodFile) -> tuple[str, ...]:
-    roles = (role for role in method.role if role.bears or role.role == "running_surface")
-    return tuple(dict.fromkeys(role.pour for role in roles))
+def _top_and_under(method: MethodFile) -> tuple[str, str]:
+    """The pour that wheels run on beside the frame, and the fill under it; '' for none or where they are one pour."""
+    pours = {role.role: role.pour for role in method.role}
+    fill = pours.get("surround_fill", pours.get("under_flange_fill", ""))
+    top = pours.get("running_surface", fill)
+    return top, "" if top == fill else fill
+
+
+def _unclocked(
+    file: TomlFile, method: MethodFile, after: Edges, pour: str, clocked: tuple[str, ...], goal: str, expected: str
+) -> tuple[Fault, ...]:
+    """The pour's placing steps after which none of the clocked edges comes."""
+    mend = f'Add a link from the end of its last step to "open", with a least_clock of pour "{pour}".'
+    return tuple(
+        file.fault(("link",), f"no clock of pour '{pour}' to {goal} after step '{step.key}'", expected, mend)
+        for step in _placing_steps(method, pour)
+        if not any(_leads(after, f"{step.key}.end", edge) for edge in clocked)
+    )
 
 
 def _placing_steps(method: MethodFile, pour: str) -> tuple[StepTable, ...]:
@@ -49,17 +78,23 @@ def _placing_steps(method: MethodFile, pour: str) -> tuple[StepTable, ...]:
     return taking or steps
 
 
-def _clocked_edges(method: MethodFile, pour: str) -> tuple[str, ...]:
-    """The step ends from which a clock of that pour runs to the opening."""
+def _clocks(method: MethodFile, pour: str) -> tuple[LinkTable, ...]:
+    """The links that wait by a clock of that pour from the end of a step."""
     return tuple(
-        link.from_
+        link
         for link in method.link
-        if link.to == OPEN
-        and link.from_.endswith(".end")
-        and link.least_clock is not None
-        and link.least_clock.pour == pour
-        and link.least_clock.kind in ("strength", "ready")
+        if link.from_.endswith(".end") and link.least_clock is not None and link.least_clock.pour == pour
     )
+
+
+def _kind(link: LinkTable) -> str:
+    return "" if link.least_clock is None else link.least_clock.kind
+
+
+def _to_opening_strength(link: LinkTable) -> bool:
+    """A strength of the link's own could be lower than what opens the road."""
+    clock = link.least_clock
+    return clock is not None and clock.kind == "strength" and clock.strength_n_per_mm2 is None
 
 
 def _after(method: MethodFile) -> Edges:
