@@ -48,6 +48,7 @@ G-2,R3,0,-450,staff,1235,road,A
 G-2,R4,-450,-450,staff,1240,road,A
 G-2,R5,-450,380,staff,1261,road,A
 G-2,K1,0,450,staff,1130,kerb,A
+G-2,R6,0,380,staff,1256,road,A
 """
 
 CLOSURES = """\

@@ -5,7 +5,11 @@ from __future__ import annotations
 import pytest
 
 from given.base_folder import base_folder, spoilt
+from truebed.errors import NotDesignedError
+from truebed.given.check_readings import LEAST_ROAD_READINGS_COUNT
 from truebed.given.folder import parse_works
+from truebed.levels.booking import Spot
+from truebed.levels.road_fit import fit_road
 
 CASES = [
     # cells
@@ -154,11 +158,41 @@ def test_two_covers_of_one_name_are_a_fault_even_in_other_capitals() -> None:
     assert "row 2 too" in once[0].found
 
 
-def test_three_road_readings_are_too_few_and_the_cover_is_named() -> None:
-    files = spoilt("readings.csv", "G-2,R2,450,-450,staff,1231,road,A\nG-2,R3,0,-450,staff,1235,road,A\n", "")
-    _, faults = parse_works(files)
-    assert [(f.file, f.column) for f in faults] == [("readings.csv", "where")]
-    assert "3 road readings of 'G-2'" in faults[0].found
+def test_five_road_readings_are_too_few_and_the_cover_is_named() -> None:
+    _, faults = parse_works(spoilt("readings.csv", "G-2,R3,0,-450,staff,1235,road,A\n", ""))
+    assert [(f.file, f.row, f.column) for f in faults] == [("readings.csv", 14, "where")]
+    assert "5 road readings of 'G-2'" in faults[0].found
+    assert faults[0].expected == "at least 6"
+
+
+def test_what_the_checker_lets_pass_is_enough_for_the_road_to_be_fitted() -> None:
+    with pytest.raises(NotDesignedError, match="fewer than 6"):
+        fit_road(tuple(Spot(f"R{i}", 500.0 * i, 0.0, 0.0, "road", i) for i in range(5)), 2.0, 0.05)
+    assert LEAST_ROAD_READINGS_COUNT == 6
+
+
+SECOND_MARK = "G-2,BM2,0,0,staff,{0},bench mark,{1}\n"
+
+
+@pytest.mark.parametrize("value", ["1243", "1240.5"])
+def test_a_second_bench_mark_reading_that_differs_names_both_rows(value: str) -> None:
+    files = base_folder()
+    files["readings.csv"] += SECOND_MARK.format(value, "A").encode()
+    works, faults = parse_works(files)
+    assert works is None
+    (fault,) = faults
+    assert (fault.file, fault.row, fault.column) == ("readings.csv", 22, "value_mm")
+    assert fault.found == f"{value} on the bench mark of 'G-2' in set-up 'A', and 1240 in row 14"
+    assert "mean" in fault.mend
+
+
+@pytest.mark.parametrize(("value", "set_up"), [("1240", "A"), ("1510", "B")])
+def test_a_second_bench_mark_reading_that_agrees_or_is_of_another_stand_is_taken(value: str, set_up: str) -> None:
+    files = base_folder()
+    files["readings.csv"] += SECOND_MARK.format(value, set_up).encode()
+    works, faults = parse_works(files)
+    assert faults == ()
+    assert works is not None
 
 
 def test_a_set_up_without_its_bench_mark_is_told_once() -> None:
@@ -176,7 +210,7 @@ def test_places_in_metres_are_told_once_a_cover_and_the_unit_is_named() -> None:
 
 def test_staff_readings_in_metres_are_told_and_the_unit_is_named() -> None:
     text = base_folder()["readings.csv"].decode()
-    for value in (1240, 1252, 1231, 1235, 1261, 1130):
+    for value in (1240, 1252, 1231, 1235, 1261, 1130, 1256):
         text = text.replace(f"staff,{value},", f"staff,{value / 1000.0},")
     _, faults = parse_works(base_folder() | {"readings.csv": text.encode()})
     assert [(f.row, f.column) for f in faults] == [(15, "value_mm")]

@@ -70,7 +70,7 @@ def _xlsx(sheets: dict[str, list[list[str]]], numbers: bool = True, hidden: str 
 
 def test_the_base_folder_is_read_whole() -> None:
     assert len(BASE.covers) == 2
-    assert len(BASE.readings) == 19
+    assert len(BASE.readings) == 20
     assert BASE.cover("G-2").chamber.across_mm == 500.0
     assert BASE.cover("G-2").kerb_side == "left"
     assert BASE.people[2].skills == ()

@@ -11,8 +11,10 @@ from truebed.given.reading import Reading
 from truebed.given.rows import reading_of
 from truebed.given.table import Row, Table
 
-#: four levels are the least that show a wrong one among them: three always make a plane
-LEAST_ROAD_READINGS_COUNT = 4
+#: six are the least among which a wrong one can be found; the design refuses fewer (levels/road_fit.py)
+LEAST_ROAD_READINGS_COUNT = 6
+#: so many spots that are all alike in some way are a slip and no chance
+ALIKE_COUNT = 4
 _METRES_WITHIN_MM = 5.0
 _STAFF_METRES_WITHIN_MM = 10.0
 _LEVEL_METRES_SPREAD_MM = 0.5
@@ -33,6 +35,7 @@ def check_readings(table: Table, covers: Iterable[Cover], cover_rows: Mapping[st
             by_cover.setdefault(name, []).append(row)
     _points_once(table.file, by_cover, notes)
     _set_ups(table, notes)
+    _one_bench_mark(table, notes)
     if all(row.maybe("cover", str) is not None for row in table.rows):
         _enough(table.file, by_cover, cover_rows, notes)
     for cover in covers:
@@ -88,6 +91,23 @@ def _set_ups(table: Table, notes: Notes) -> None:
             notes.fault(table.file, row.row, "set_up", found, "a bench-mark reading in every set-up", mend)
 
 
+def _one_bench_mark(table: Table, notes: Notes) -> None:
+    """All levels of a set-up hang on one bench-mark reading: a second that differs would be passed over."""
+    first: dict[tuple[str, str], Row] = {}
+    for row in table.rows:
+        cover, set_up, value = row.maybe("cover", str), row.maybe("set_up", str), row.maybe("value_mm", float)
+        marked = (row.maybe("where", str), row.maybe("kind", str)) == ("bench mark", "staff")
+        if not marked or cover is None or set_up is None or value is None:
+            continue
+        before = first.setdefault((cover, set_up), row)
+        there = before.maybe("value_mm", float)
+        if there != value:
+            stand = f"the bench mark of {shown(cover)} in set-up {shown(set_up)}"
+            found = f"{value:g} on {stand}, and {there:g} in row {before.row}"
+            mend = "Keep the right one or write their mean; after a move give the second stand its own name."
+            notes.fault(table.file, row.row, "value_mm", found, "one bench-mark reading a set-up", mend)
+
+
 def _enough(file: str, by_cover: Mapping[str, list[Row]], cover_rows: Mapping[str, int], notes: Notes) -> None:
     for cover in cover_rows:
         rows = by_cover.get(cover, [])
@@ -101,7 +121,7 @@ def _enough(file: str, by_cover: Mapping[str, list[Row]], cover_rows: Mapping[st
 
 def _in_metres(file: str, spots: list[Reading], notes: Notes) -> bool:
     """True, with a fault, where the places or values of a cover's points are in metres by their size."""
-    if len(spots) < LEAST_ROAD_READINGS_COUNT:
+    if len(spots) < ALIKE_COUNT:
         return False
     first, cover = spots[0].row, shown(spots[0].cover)
     before_count = len(notes.faults)
@@ -112,7 +132,7 @@ def _in_metres(file: str, spots: list[Reading], notes: Notes) -> bool:
         notes.fault(file, first, "x_mm", found, "places in mm", mend)
     for kind in ("level", "staff"):
         values = [s.value_mm for s in spots if s.kind == kind]
-        if len(values) < LEAST_ROAD_READINGS_COUNT:
+        if len(values) < ALIKE_COUNT:
             continue
         spread = max(values) - min(values)
         if 0.0 < spread < _LEVEL_METRES_SPREAD_MM or (kind == "staff" and max(values) < _STAFF_METRES_WITHIN_MM):
@@ -176,7 +196,7 @@ def _mirrored(file: str, cover: Cover, spots: list[Reading], notes: Notes) -> No
     if cover.kerb_side == "none":
         sides["y_mm"] = [spot.y_mm for spot in road]
     for column, places in sides.items():
-        if len(places) >= LEAST_ROAD_READINGS_COUNT and (min(places) > 0.0 or max(places) < 0.0):
+        if len(places) >= ALIKE_COUNT and (min(places) > 0.0 or max(places) < 0.0):
             sign = "positive" if min(places) > 0.0 else "negative"
             found = f"all road points of {shown(cover.cover)} with {column[0]} {sign}"
             mend = "x is positive along the traffic, y to its left, from the frame's centre: look for lost signs."

@@ -102,7 +102,7 @@ _NO_GAPS = "Truebed does not take {0}s yet: give levels or staff readings of the
 
 READINGS = FileColumns(
     "readings.csv",
-    "One row a spot level or staff reading. A cover needs four road readings or more; eight all round are better.",
+    "One row a spot level or staff reading. A cover needs six road readings or more; eight all round are better.",
     (
         Column("cover", "name", "the cover it belongs to", "F-1"),
         Column("point", "text", "name of the point, once for each cover and set-up", "R1"),

@@ -56,8 +56,8 @@ it. With one fault there are no works: nothing is guessed and nothing is left ou
 for:
 
 - a cover, closure, person, tool, point or lot twice; a reading, condition or person that names what is not there;
-- fewer than four road readings at a cover; staff readings whose set-up has no bench-mark reading among that cover's
-  rows;
+- fewer than six road readings at a cover; staff readings whose set-up has no bench-mark reading among that cover's
+  rows, or two that differ;
 - readings in metres by their size; a road reading inside the frame or beyond the kerb; signs lost (all road readings on
   one side) or swapped (kerb readings on the wrong side); two points at one place;
 - frames that cannot be: the opening not smaller than the body, the body larger than the flange, the flange not reaching
