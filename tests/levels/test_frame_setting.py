@@ -1,5 +1,7 @@
 """A frame set true in its road: levels, bed, verdicts, refusals."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -160,3 +162,40 @@ def test_the_words_of_a_refusal_stay_inside_the_exact_span():
 
 def test_the_road_at_the_centre_is_the_fits_own():
     assert centre_level_mm(exact_road(lambda x, _y: 4.0 + 0.01 * x)) == pytest.approx(4.0)
+
+
+def test_where_road_and_bed_both_bind_the_mend_says_how_far_to_take_the_chamber_down():
+    with pytest.raises(NotDesignedError, match="own shape alone holds it 2\\.2 mm out") as refused:
+        set_frame(question(exact_road(lambda _x, y: -0.05 * abs(y)), top=-104.0))
+    assert "Take the chamber top down by" in refused.value.mend
+    assert "inf" not in refused.value.mend + refused.value.reason
+    down = float(refused.value.mend.split("down by ")[1].split(" to ")[0])
+    setting = set_frame(question(exact_road(lambda _x, y: -0.05 * abs(y)), top=-104.0 - down))
+    assert setting.greatest_departure_mm == pytest.approx(8.25, abs=0.05)
+
+
+def test_a_mend_without_a_number_prints_none():
+    refused = cannot_sit(SeatMend(None, None, None), 9.0, 6.0, "10 to 40 mm")
+    assert "inf" not in refused.mend
+    assert refused.mend.startswith("Re-shape the chamber top; cut")
+
+
+@pytest.mark.parametrize("turn", [17.0, 45.0, 90.0])
+def test_turning_frame_and_readings_together_does_not_change_the_probability(turn):
+    c, s = np.cos(np.radians(turn)), np.sin(np.radians(turn))
+
+    def turned(points):
+        return tuple((c * x - s * y, s * x + c * y) for x, y in points)
+
+    straight = tuple((480.0 * sx, 250.0 * sy) for sx, sy in ((1, 1), (1, -1), (-1, -1), (-1, 1)))
+    flat = exact_road(lambda _x, _y: 0.0, count=16, radius=800.0)
+    found = []
+    for points in (straight, turned(straight)):
+        corners = tuple(zip(("a", "b", "c", "d"), points, strict=True))
+        asked = replace(
+            question(replace(flat, others=(), weight_share=1.0), band=(-3.0, 3.0), rim=points, corners=corners),
+            setting_sd_mm=1.5,
+        )
+        found.append(set_frame(asked).rim_verdict.probability)
+    assert found[1] == pytest.approx(found[0], abs=0.006)
+    assert 0.5 < found[0] < 0.98

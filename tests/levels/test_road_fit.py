@@ -7,8 +7,15 @@ import pytest
 
 from truebed.errors import NotDesignedError
 from truebed.levels.booking import Spot
-from truebed.levels.road_fit import best_ridge_mm, fit_road, likely_cause, misfit_limit_ratio, widest_gap_deg
-from truebed.levels.road_terms import road_level_mm, term_table
+from truebed.levels.road_fit import (
+    best_ridge_mm,
+    fit_road,
+    inner_ring,
+    likely_cause,
+    misfit_limit_ratio,
+    widest_gap_deg,
+)
+from truebed.levels.road_terms import error_terms, road_level_mm, road_levels_mm, term_table
 
 
 def ring(road, count=12, radius=650.0, sd=2.0, seed=0, off=None):
@@ -115,3 +122,93 @@ def test_the_misfit_limit_lets_good_readings_through():
     rng = np.random.default_rng(6)
     good = np.sqrt(rng.chisquare(9, 20000) / 9)
     assert np.mean(good > limit) == pytest.approx(0.001, abs=0.0008)
+
+
+def named_share(road, off=None, trials=200, radius=650.0):
+    named = 0
+    for seed in range(trials):
+        slip = {} if off is None else {seed % 12: off}
+        gross = fit_road(ring(road, seed=seed, radius=radius, off=slip), 2.0, 0.05).gross
+        named += bool(gross) if off is None else any(g.row == seed % 12 + 2 for g in gross)
+    return named / trials
+
+
+@pytest.mark.parametrize("radius", [650.0, 750.0])
+@pytest.mark.parametrize("fall", [0.0125, 0.02])
+def test_on_a_crown_good_readings_are_blamed_in_about_one_cover_of_twenty_at_most(fall, radius):
+    assert named_share(lambda _x, y: -fall * abs(y), radius=radius) <= 0.05
+
+
+@pytest.mark.parametrize("off", [15.0, -15.0])
+def test_a_slip_of_15_mm_on_a_plane_is_named_nine_times_in_ten(off):
+    assert named_share(SHAPES["plane"], off) >= 0.9
+
+
+def test_a_slip_of_a_decimetre_on_a_plane_is_always_named():
+    assert named_share(SHAPES["plane"], 100.0) == 1.0
+
+
+def test_a_folds_place_pulls_the_road_as_a_small_move_of_it_does():
+    x, y = np.array([10.0, -200.0, 300.0]), np.array([300.0, -150.0, 90.0])
+    for model, at in (("two planes along", 40.0), ("two planes across", -30.0)):
+        own = (1.0, 0.01, -0.02, -0.03)
+        moved = (term_table(model, x, y, at + 0.5) - term_table(model, x, y, at - 0.5)) @ np.array(own)
+        assert error_terms(model, x, y, at, own)[:, -1] == pytest.approx(moved)
+    assert error_terms("plane", x, y, 0.0, (1.0, 0.0, 0.0)).shape == (3, 3)
+
+
+def test_a_fold_models_covariance_counts_its_place_and_is_wider_for_it():
+    road = fit_road(ring(SHAPES["two planes along"], seed=1), 2.0, 0.05)
+    assert road.model == "two planes along"
+    covariance = np.array(road.covariance)
+    assert covariance.shape == (5, 5)
+    x, y = np.array([p.x_mm for p in road.points]), np.array([p.y_mm for p in road.points])
+    plain = term_table(road.model, x, y, road.ridge_mm)
+    held = 4.0 * np.linalg.inv(plain.T @ plain)
+    assert np.all(np.diag(covariance)[:4] >= np.diag(held) * (1 - 1e-6))
+
+
+def test_a_folds_place_scatters_over_many_surveys_by_no_more_than_half_again_what_is_claimed():
+    roads = [fit_road(ring(SHAPES["two planes along"], seed=seed), 2.0, 0.05) for seed in range(120)]
+    found = [r for r in roads if r.model == "two planes along"]
+    claimed = np.median([r.covariance[4][4] ** 0.5 for r in found])
+    assert 0.8 <= np.std([r.ridge_mm for r in found]) / claimed <= 1.5
+
+
+def test_weights_of_all_roads_add_up_and_a_plane_has_none_on_a_clear_crown():
+    road = fit_road(ring(SHAPES["two planes along"], seed=1), 2.0, 0.05)
+    assert road.weight_share + sum(o.weight_share for o in road.others) == pytest.approx(1.0)
+    assert road.model not in {o.model for o in road.others}
+    assert "plane" not in {o.model for o in road.others}
+
+
+def at_four_places(places_deg, seed):
+    rng = np.random.default_rng(seed)
+    angles = np.repeat(np.radians(places_deg), 2)
+    spots = [(750 * np.cos(a), 750 * np.sin(a)) for a in angles]
+    return tuple(
+        Spot(f"P{i}", x, y, 0.01 * x - 0.02 * y + rng.normal(0, 2), "road", i + 2) for i, (x, y) in enumerate(spots)
+    )
+
+
+@pytest.mark.parametrize("rim", [(), ((330.0, 330.0), (330.0, -330.0), (-330.0, -330.0), (-330.0, 330.0))])
+def test_readings_at_four_places_never_let_a_shape_run_away_at_the_rims_corners(rim):
+    corners = np.array([330.0, 330.0, -330.0, -330.0]), np.array([330.0, -330.0, -330.0, 330.0])
+    truth = 0.01 * corners[0] - 0.02 * corners[1]
+    rng = np.random.default_rng(5)
+    for seed in range(100):
+        places = rng.choice([0.0, 1.0, 3.0]) + np.array([0.0, 90.0, 180.0, 270.0]) + rng.normal(0, 0.5, 4)
+        road = fit_road(at_four_places(places, seed), 2.0, 0.05, rim)
+        assert np.max(np.abs(road_levels_mm(road, *corners) - truth)) < 8.0
+
+
+def test_readings_that_do_not_hold_the_rim_are_refused_with_the_mend():
+    far = ((4000.0, 4000.0), (-4000.0, -4000.0))
+    with pytest.raises(NotDesignedError, match="do not hold the road round the rim") as refused:
+        fit_road(ring(SHAPES["plane"]), 2.0, 0.05, far)
+    assert "ring round the frame" in refused.value.mend
+
+
+def test_without_a_rim_a_ring_well_inside_the_readings_stands_for_it():
+    points = inner_ring(np.array([800.0, 0.0, -800.0, 0.0]), np.array([0.0, 800.0, 0.0, -800.0]))
+    assert [np.hypot(x, y) for x, y in points] == pytest.approx([560.0] * 24)

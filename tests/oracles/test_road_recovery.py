@@ -9,7 +9,7 @@ import pytest
 
 from truebed.levels.booking import Spot
 from truebed.levels.road_fit import fit_road
-from truebed.levels.road_terms import road_level_mm, term_table
+from truebed.levels.road_terms import error_terms, road_level_mm
 
 TRIALS = 400
 SD = 2.0
@@ -29,7 +29,8 @@ def coverage(road, at):
     inside = 0
     for seed in range(TRIALS):
         fitted = fit_road(spots_of(road, seed), SD, 0.05)
-        terms = term_table(fitted.model, np.array([at[0]]), np.array([at[1]]), fitted.ridge_mm)[0]
+        spot = np.array([at[0]]), np.array([at[1]])
+        terms = error_terms(fitted.model, *spot, fitted.ridge_mm, fitted.coefficients)[0]
         sd = float(np.sqrt(terms @ np.array(fitted.covariance) @ terms))
         inside += abs(road_level_mm(fitted, *at) - road(*at)) <= 1.645 * sd
     return inside / TRIALS

@@ -6,6 +6,7 @@ from scipy.stats import multivariate_normal
 
 from truebed.levels.tolerance import normal_share_within, probability_within, setting_covariance
 
+RECTANGLE = ((400.0, 300.0), (400.0, -300.0), (-400.0, -300.0), (-400.0, 300.0))
 NONE = np.diag([1e-12, 1e-18, 1e-18])
 
 
@@ -44,7 +45,7 @@ def test_road_and_setting_errors_together_agree_with_a_million_plain_draws():
     x, y = np.array([-400.0, 400, 400, -400]), np.array([-300.0, -300, 300, 300])
     departure = np.array([1.0, -2.0, 1.5, -0.5])
     road = plane_ring_covariance(2.0, 10, 700.0)
-    rim = setting_covariance(400.0, 300.0, 1.0)
+    rim = setting_covariance(RECTANGLE, 1.0)
     found = probability_within(departure, terms(x, y), road, terms(x, y), rim, -4.0, 4.0)
     rng = np.random.default_rng(7)
     drawn = multivariate_normal(np.zeros(3), road + rim, allow_singular=True).rvs(1_000_000, random_state=rng)
@@ -53,7 +54,7 @@ def test_road_and_setting_errors_together_agree_with_a_million_plain_draws():
 
 
 def test_corner_errors_of_1_mm_give_each_corner_an_error_of_root_three_quarters_mm():
-    covariance = setting_covariance(400.0, 300.0, 1.0)
+    covariance = setting_covariance(RECTANGLE, 1.0)
     corner = np.array([1.0, 400.0, 300.0])
     assert corner @ covariance @ corner == pytest.approx(0.75)
 
@@ -61,3 +62,24 @@ def test_corner_errors_of_1_mm_give_each_corner_an_error_of_root_three_quarters_
 def test_a_single_value_has_the_normal_law():
     assert normal_share_within(0.0, 1.0, -1.959964, 1.959964) == pytest.approx(0.95, abs=1e-6)
     assert normal_share_within(3.0, 1.0, -1e9, 3.0) == pytest.approx(0.5)
+
+
+def test_the_four_set_points_of_a_rectangle_and_of_a_round_frame_give_their_closed_forms():
+    expected = np.diag([4.0 / 4, 4.0 / (4 * 400.0**2), 4.0 / (4 * 300.0**2)])
+    assert setting_covariance(RECTANGLE, 2.0) == pytest.approx(expected, rel=1e-9, abs=1e-15)
+    quarters = ((330.0, 0.0), (0.0, -330.0), (-330.0, 0.0), (0.0, 330.0))
+    expected = np.diag([4.0 / 4, 4.0 / (2 * 330.0**2), 4.0 / (2 * 330.0**2)])
+    assert setting_covariance(quarters, 2.0) == pytest.approx(expected, rel=1e-9, abs=1e-15)
+
+
+@pytest.mark.parametrize("turn", [10.0, 45.0, 73.0])
+def test_the_error_of_a_point_of_the_rim_turns_with_the_frame(turn):
+    c, s = np.cos(np.radians(turn)), np.sin(np.radians(turn))
+    turned = tuple((c * x - s * y, s * x + c * y) for x, y in RECTANGLE)
+    for (x, y), (tx, ty) in zip(((400.0, 300.0), (400.0, 0.0), (100.0, -300.0)),
+                                ((c * 400 - s * 300, s * 400 + c * 300), (c * 400, s * 400),
+                                 (c * 100 + s * 300, s * 100 - c * 300)), strict=True):  # fmt: skip
+        straight, after = np.array([1.0, x, y]), np.array([1.0, tx, ty])
+        assert after @ setting_covariance(turned, 1.0) @ after == pytest.approx(
+            straight @ setting_covariance(RECTANGLE, 1.0) @ straight
+        )

@@ -9,12 +9,13 @@ import numpy as np
 
 from truebed.chamber.plane import Plane, Point, Ring
 from truebed.errors import NotDesignedError
-from truebed.levels.road_terms import road_level_mm, road_levels_mm, term_table
+from truebed.levels.road_average import mean_share_within, rim_share_within
+from truebed.levels.road_terms import road_level_mm, road_levels_mm
 from truebed.levels.seat_program import mend, seat_frame
 from truebed.levels.seat_question import RoadSample, SeatMend, SeatQuestion, SeatSample, edge_points, fold_crossings
 from truebed.levels.setting import BedPoint, FrameSetting, RimPoint, Verdict
 from truebed.levels.surface import RoadSurface
-from truebed.levels.tolerance import normal_share_within, probability_within, setting_covariance
+from truebed.levels.tolerance import setting_covariance
 
 #: Rim samples no further apart than this, corners always.
 RIM_SPACING_MM = 50.0
@@ -28,6 +29,7 @@ class SettingQuestion:
     adjacent   points of the road beside the frame over which the clause's mean is taken
     seat       chamber top at the seating's points; chamber 'estimate' or 'measured'
     band       low and high limit of departure with its source
+    corners are the points that are set, each with setting_sd_mm; half_along and half_across only describe the frame
     """
 
     road: RoadSurface
@@ -77,8 +79,12 @@ def span_text(low_mm: float, high_mm: float) -> str:
     return f"{low} to {high}" if low <= high else f"{low_mm:.1f} to {high_mm:.1f}"
 
 
-def cannot_sit(found: SeatMend, greatest_mm: float | None, half_band_mm: float, bed: str) -> NotDesignedError:
+def cannot_sit(
+    found: SeatMend, greatest_mm: float | None, half_band_mm: float, bed: str, free_mm: float = 0.0
+) -> NotDesignedError:
     """The refusal of a frame that cannot sit, with what would mend it.
+
+    free_mm     departure that the road's own shape leaves, without bed limits
 
     Valid       the mend of the same question
     Source      house (wording)
@@ -89,12 +95,16 @@ def cannot_sit(found: SeatMend, greatest_mm: float | None, half_band_mm: float, 
         if greatest_mm is not None
         else f"No level or tilt of the frame keeps the bed within {bed}."
     )
+    if greatest_mm is not None and free_mm > half_band_mm:
+        out += f" The road's own shape alone holds it {free_mm - half_band_mm:.1f} mm out."
     low, high = found.raise_least_mm, found.raise_most_mm
     if low is None or high is None:
+        beyond = (
+            "" if found.relax_mm is None else f": each side is {found.relax_mm:.0f} mm beyond what the bed can take up"
+        )
         return NotDesignedError(
             f"{out} The chamber top is tilted against the road: even raising does not help.",
-            f"Re-shape the chamber top: each side is {found.relax_mm:.0f} mm beyond what the bed can take up; "
-            "cut the high side and build up the low side, then measure again.",
+            f"Re-shape the chamber top{beyond}; cut the high side and build up the low side, then measure again.",
         )
     if low > 0.0:
         return NotDesignedError(
@@ -136,7 +146,7 @@ def set_frame(question: SettingQuestion) -> FrameSetting:
     if answer is None:
         raise cannot_sit(mend(asked), None, half_band, bed_text)
     if answer.greatest_mm > max(half_band, answer.free_mm + 1e-6):
-        raise cannot_sit(mend(asked), answer.greatest_mm, half_band, bed_text)
+        raise cannot_sit(mend(asked), answer.greatest_mm, half_band, bed_text, answer.free_mm)
     rim_points = tuple(
         RimPoint(
             s.name, s.x_mm, s.y_mm, answer.rim.at(s.x_mm, s.y_mm), s.road_mm, answer.rim.at(s.x_mm, s.y_mm) - s.road_mm
@@ -161,7 +171,7 @@ def set_frame(question: SettingQuestion) -> FrameSetting:
         bed_limit_most_mm=question.bed_most_mm,
         bed_governs=answer.greatest_mm > answer.free_mm + 1e-6,
         clause=clause_verdict(question, answer.rim),
-        rim_verdict=rim_verdict(question, rim_points),
+        rim_verdict=rim_verdict(question, answer.rim, rim_points),
     )
 
 
@@ -181,24 +191,24 @@ def bed_points(question: SettingQuestion, rim: Plane) -> tuple[BedPoint, ...]:
     return tuple(points)
 
 
-def rim_verdict(question: SettingQuestion, points: tuple[RimPoint, ...]) -> Verdict:
+def rim_verdict(question: SettingQuestion, rim: Plane, points: tuple[RimPoint, ...]) -> Verdict:
     """The stricter verdict: every point of the rim within the band, with its probability.
 
-    value_mm is the departure nearest to (or furthest beyond) a limit.
+    value_mm is the departure nearest to (or furthest beyond) a limit. The probability is averaged over every road
+    that the readings allow; a dome is invisible to a single ring of readings and is not in it.
 
     Valid       Gaussian errors
     Source      house: two level verdicts; band from the rule set
     Proved by   tests/levels/test_frame_setting.py
     """
-    x, y = np.array([p.x_mm for p in points]), np.array([p.y_mm for p in points])
     departure = np.array([p.departure_mm for p in points])
     over = np.maximum(departure - question.band_high_mm, question.band_low_mm - departure)
-    probability = probability_within(
-        departure,
-        term_table(question.road.model, x, y, question.road.ridge_mm),
-        np.array(question.road.covariance),
-        np.column_stack([np.ones_like(x), x, y]),
-        setting_covariance(question.half_along_mm, question.half_across_mm, question.setting_sd_mm),
+    probability = rim_share_within(
+        question.road,
+        tuple((p.x_mm, p.y_mm) for p in points),
+        question.rim,
+        rim,
+        setting_covariance(tuple(p for _, p in question.corners), question.setting_sd_mm),
         question.band_low_mm,
         question.band_high_mm,
     )
@@ -222,10 +232,9 @@ def clause_verdict(question: SettingQuestion, rim: Plane) -> Verdict:
     Proved by   tests/levels/test_frame_setting.py
     """
     x, y = np.array([p[0] for p in question.adjacent]), np.array([p[1] for p in question.adjacent])
-    terms = np.mean(term_table(question.road.model, x, y, question.road.ridge_mm), axis=0)
-    road_mean = float(terms @ np.array(question.road.coefficients))
+    road_mean = float(np.mean(road_levels_mm(question.road, x, y)))
     rim_mean = rim.at(0.0, 0.0)
-    sd = float(np.sqrt(terms @ np.array(question.road.covariance) @ terms + question.setting_sd_mm**2 / 4.0))
+    rim_sd = setting_covariance(tuple(p for _, p in question.corners), question.setting_sd_mm)[0, 0] ** 0.5
     value = rim_mean - road_mean
     return Verdict(
         "clause",
@@ -233,7 +242,9 @@ def clause_verdict(question: SettingQuestion, rim: Plane) -> Verdict:
         question.band_low_mm,
         question.band_high_mm,
         question.band_low_mm - 1e-6 <= value <= question.band_high_mm + 1e-6,
-        normal_share_within(value, sd, question.band_low_mm, question.band_high_mm),
+        mean_share_within(
+            question.road, question.adjacent, rim_mean, float(rim_sd), question.band_low_mm, question.band_high_mm
+        ),
         question.band_source,
     )
 

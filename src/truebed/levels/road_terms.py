@@ -12,6 +12,9 @@ Array = NDArray[np.float64]
 #: Simplest first: of models that foretell equally well the simpler one is taken.
 MODELS: tuple[Model, ...] = ("plane", "plane and twist", "two planes along", "two planes across", "five terms")
 
+#: The models with a fold.
+FOLDED: tuple[Model, ...] = ("two planes along", "two planes across")
+
 
 def term_table(model: Model, x_mm: Array, y_mm: Array, ridge_mm: float) -> Array:
     """The model's terms at points, one row a point.
@@ -33,6 +36,23 @@ def term_table(model: Model, x_mm: Array, y_mm: Array, ridge_mm: float) -> Array
     elif model == "two planes across":
         columns.append(np.abs(x_mm - ridge_mm))
     return np.column_stack(columns)
+
+
+def error_terms(model: Model, x_mm: Array, y_mm: Array, ridge_mm: float, coefficients: tuple[float, ...]) -> Array:
+    """The terms that a road's covariance belongs to: its own, and for a two-plane model the pull of its fold's place.
+
+    The fold's place was read off the same readings, so it errs as well: to first order a fold moved by 1 mm moves the
+    road by -c sign(y - ridge) (across: x), c being the fold's own coefficient.
+
+    Valid       any points; near the fold, first order overstates the error
+    Source      algebra (derivative of c |y - ridge| by ridge)
+    Proved by   tests/levels/test_road_fit.py
+    """
+    table = term_table(model, x_mm, y_mm, ridge_mm)
+    if model not in FOLDED:
+        return table
+    places = y_mm if model == "two planes along" else x_mm
+    return np.column_stack([table, -coefficients[-1] * np.sign(places - ridge_mm)])
 
 
 def road_levels_mm(road: RoadSurface, x_mm: Array, y_mm: Array) -> Array:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -13,6 +15,8 @@ Array = NDArray[np.float64]
 #: Coordinates enter the programme in metres so that its numbers are of one size.
 MM_PER_UNIT = 1000.0
 SLACK_MM = 1e-7
+#: Room beyond the road's own shape, so that a mend does not rest on the last digit of a programme's answer.
+ROOM_MM = 0.01
 
 
 def _solve(cost: Array, rows: Array, limits: Array, bounds: list[tuple[float | None, float | None]]) -> Array | None:
@@ -132,7 +136,7 @@ def _raise_mm(question: SeatQuestion, sign_ratio: float) -> float | None:
     return None if answer is None else float(answer[3])
 
 
-def _relax_mm(question: SeatQuestion) -> float:
+def _relax_mm(question: SeatQuestion) -> float | None:
     rim, target, seat, ground = _parts(question)
     rows = np.vstack([_columns(rim, 0.0), _columns(-rim, 0.0), _columns(seat, -1.0), _columns(-seat, -1.0)])
     limits = np.concatenate(
@@ -144,14 +148,19 @@ def _relax_mm(question: SeatQuestion) -> float:
         ]
     )
     answer = _solve(np.array([0.0, 0.0, 0.0, 1.0]), rows, limits, [*FREE, (0.0, None)])
-    return float("inf") if answer is None else float(answer[3])
+    return None if answer is None else float(answer[3])
 
 
 def mend(question: SeatQuestion) -> SeatMend:
     """What would mend a frame that cannot sit: even raising of the chamber top, and how far the bed is out of limits.
 
+    Where the road's own shape holds the frame out of the half band, the mend asks for what that shape allows.
+
     Valid       a question that seat_frame answers with more than the half band, or not at all
     Source      algebra (linear programmes over the raising and over the relaxation)
     Proved by   tests/oracles/test_chebyshev.py
     """
-    return SeatMend(_raise_mm(question, 1.0), _raise_mm(question, -1.0), _relax_mm(question))
+    free = least_greatest_mm(question, with_bed=False)
+    shape_mm = 0.0 if free is None else free[1] + ROOM_MM
+    asked = replace(question, half_band_mm=max(question.half_band_mm, shape_mm))
+    return SeatMend(_raise_mm(asked, 1.0), _raise_mm(asked, -1.0), _relax_mm(asked))

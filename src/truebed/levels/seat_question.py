@@ -51,15 +51,16 @@ class SeatAnswer:
 
 @dataclass(frozen=True, slots=True)
 class SeatMend:
-    """What would let the frame sit inside the tolerance with the bed inside its limits.
+    """What would let the frame sit inside the tolerance (or as near as the road's own shape allows) with the bed inside
+    its limits.
 
     raise_least_mm/raise_most_mm  raise the chamber top (negative: take it down) by any amount between these, all over
-    relax_mm       where no even raising helps: by how much the bed must go beyond its limits each way
+    relax_mm       where no even raising helps: by how much the bed must go beyond its limits each way; None: not found
     """
 
     raise_least_mm: float | None
     raise_most_mm: float | None
-    relax_mm: float
+    relax_mm: float | None
 
 
 def fold_crossings(ring: tuple[Point, ...], model: str, ridge_mm: float) -> tuple[Point, ...]:

@@ -35,7 +35,8 @@ class BedPoint:
 class Verdict:
     """A level verdict: 'clause' (mean adjacent level) or 'rim' (every point), its value against its band.
 
-    probability  that the set frame truly conforms, given reading and setting error
+    probability  that the set frame truly conforms, given reading and setting error, averaged over every road shape
+                 that the readings allow; a dome (or dish) under a single ring of readings is invisible and not in it
     """
 
     name: str

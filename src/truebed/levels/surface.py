@@ -34,13 +34,26 @@ class GrossReading:
 
 
 @dataclass(frozen=True, slots=True)
+class OtherRoad:
+    """Another road that the same readings allow: like the chosen one, with the weight that the readings give it."""
+
+    model: Model
+    coefficients: tuple[float, ...]
+    covariance: tuple[tuple[float, ...], ...]
+    ridge_mm: float
+    weight_share: float
+
+
+@dataclass(frozen=True, slots=True)
 class RoadSurface:
     """The road around one cover.
 
     coefficients   in the order of the model's terms; ridge_mm is the fold of a two-plane model
-    covariance     of the coefficients, from the stated reading error
+    covariance     of the coefficients, from the stated reading error; of a two-plane model one row more: the fold's
+                   place (truebed.levels.road_terms.error_terms gives the terms that belong to it)
     loo_mm         leave-one-out root mean square error of the chosen model
     misfit_ratio   root mean square residual over what the reading error allows; above its limit the model is refused
+    weight_share   of all roads that the readings allow, how much speaks for this one; others: the rest of them
     """
 
     model: Model
@@ -52,3 +65,5 @@ class RoadSurface:
     gross: tuple[GrossReading, ...]
     loo_mm: float
     misfit_ratio: float
+    others: tuple[OtherRoad, ...] = ()
+    weight_share: float = 1.0

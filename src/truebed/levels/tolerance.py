@@ -30,15 +30,19 @@ def normal_points(dimensions: int) -> Array:
     return points
 
 
-def setting_covariance(half_along_mm: float, half_across_mm: float, corner_sd_mm: float) -> Array:
-    """Covariance of the rim plane's level and slopes from independent errors at its four corners.
+def setting_covariance(set_points: tuple[tuple[float, float], ...], corner_sd_mm: float) -> Array:
+    """Covariance of the rim plane's level and slopes from independent errors at the points that are set.
 
-    Valid       half sizes > 0
-    Source      algebra (least squares of a plane on four symmetric points)
+    Valid       three points or more, not in line
+    Source      algebra (least squares of a plane on those points: sd^2 (T^T T)^-1)
     Proved by   tests/oracles/test_tolerance.py
     """
-    variance = corner_sd_mm**2
-    return np.diag([variance / 4.0, variance / (4.0 * half_along_mm**2), variance / (4.0 * half_across_mm**2)])
+    points = np.array(set_points, dtype=float)
+    size = float(np.max(np.abs(points)))
+    table = np.column_stack([np.ones(len(points)), points / size])
+    scale = np.array([1.0, size, size])
+    covariance: Array = corner_sd_mm**2 * np.linalg.inv(table.T @ table) / np.outer(scale, scale)
+    return covariance
 
 
 def root_of(covariance: Array) -> Array:
@@ -71,7 +75,8 @@ def probability_within(
     """
     count_road, count_rim = road_terms.shape[1], rim_terms.shape[1]
     draws = normal_points(count_road + count_rim)
-    scale = np.linalg.norm(road_terms, axis=0)
+    size = np.linalg.norm(road_terms, axis=0)
+    scale = np.where(size > 0.0, size, 1.0)
     scaled = road_covariance * np.outer(scale, scale)
     error = draws[:, :count_road] @ root_of(scaled).T @ (road_terms / scale).T
     rim_scale = np.linalg.norm(rim_terms, axis=0)

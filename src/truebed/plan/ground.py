@@ -17,7 +17,7 @@ from truebed.errors import NotDesignedError
 from truebed.levels.booking import Spot, reduce_readings
 from truebed.levels.frame_setting import SettingQuestion, centre_level_mm, set_frame
 from truebed.levels.road_fit import fit_road
-from truebed.levels.road_terms import road_levels_mm, term_table
+from truebed.levels.road_terms import error_terms, road_levels_mm
 from truebed.levels.seat_question import edge_points, fold_crossings
 from truebed.levels.setting import FrameSetting
 from truebed.levels.surface import RoadSurface
@@ -71,11 +71,11 @@ def edge_departure_mm(road: RoadSurface, plane: Plane, cut: Ring) -> float:
 def road_sd_at_mm(road: RoadSurface, x_mm: float, y_mm: float) -> float:
     """Error of the fitted road at a point, one standard deviation [mm].
 
-    Valid       Gaussian reading errors; the place of a fold taken as known
+    Valid       Gaussian reading errors; a fold's place counted to first order
     Source      algebra (propagation of the fit's covariance)
     Proved by   tests/plan/test_ground.py
     """
-    terms = term_table(road.model, np.array([x_mm]), np.array([y_mm]), road.ridge_mm)[0]
+    terms = error_terms(road.model, np.array([x_mm]), np.array([y_mm]), road.ridge_mm, road.coefficients)[0]
     return float(np.sqrt(terms @ np.array(road.covariance) @ terms))
 
 
