@@ -51,7 +51,7 @@ def test_dimensions_levels_names_and_notes_stand_on_the_drawing() -> None:
     for corner in K11.setting.corners:
         assert f">{corner.rim_mm:+.0f}<".replace("-", "\u2212") in svg
     assert "common practice, no source" in svg
-    assert "runs on 155 past" in " ".join(svg.split())
+    assert "Do NOT saw past the corners" in " ".join(svg.split())
 
 
 def test_the_pour_goes_to_the_highest_corner() -> None:

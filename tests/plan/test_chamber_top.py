@@ -37,17 +37,31 @@ def test_measured_points_give_their_plane_and_a_small_error():
     assert top.plane.level_mm == pytest.approx(-120.0)
     assert top.plane.slope_x_ratio == pytest.approx(0.01)
     assert top.rough_mm == pytest.approx(0.0, abs=1e-9)
-    assert top.sd_mm == pytest.approx(2.0 / 8**0.5)
+    far = 1 / 8 * (1 + 2 * (415.0**2 + 415.0**2) / 400.0**2)
+    assert top.sd_mm == pytest.approx(2.0 * far**0.5)
+
+
+def test_points_over_the_hole_off_the_wall_or_on_one_side_are_refused():
+    patch = tuple((30 * np.cos(a), 30 * np.sin(a), -120.0) for a in np.arange(8) * np.pi / 4)
+    with pytest.raises(NotDesignedError, match="do not lie on the chamber's wall top"):
+        chamber_top(case().cover, road(), shelf().rules, MeasuredTop(patch, "RK", "t", "e"))
+    metres = tuple((x / 1000.0, y / 1000.0, z) for x, y, z in POINTS)
+    with pytest.raises(NotDesignedError) as refused:
+        chamber_top(case().cover, road(), shelf().rules, MeasuredTop(metres, "RK", "t", "e"))
+    assert "in mm" in refused.value.mend
+    side = tuple((400.0 + 30.0 * (i % 2), 40.0 * i, -120.0) for i in range(8))
+    with pytest.raises(NotDesignedError, match="gap of"):
+        chamber_top(case().cover, road(), shelf().rules, MeasuredTop(side, "RK", "t", "e"))
 
 
 def test_points_in_line_are_refused():
-    line = tuple((50.0 * i, 100.0 * i, -120.0) for i in range(8))
+    line = tuple((400.0, 100.0 * i - 350.0, -120.0) for i in range(8))
     with pytest.raises(NotDesignedError, match="lie in line"):
         chamber_top(case().cover, road(), shelf().rules, MeasuredTop(line, "RK", "t", "e"))
 
 
 def test_the_beds_limits_hold_at_measured_points_under_the_flange_too():
-    top = chamber_top(case().cover, road(), shelf().rules, MeasuredTop((*POINTS, (900.0, 0.0, -111.0)), "RK", "t", "e"))
+    top = chamber_top(case().cover, road(), shelf().rules, MeasuredTop((*POINTS, (470.0, 0.0, -111.0)), "RK", "t", "e"))
     seats = seat_samples(top, rectangle_ring(820, 820), rectangle_ring(830, 830))
     assert [s.name for s in seats[:4]] == ["seat 1", "seat 2", "seat 3", "seat 4"]
     assert len(seats) == 4 + 8

@@ -5,7 +5,7 @@ from truebed.plan.chamber_top import MeasuredTop
 from truebed.plan.changed import what_changed
 from truebed.plan.design import design_cover
 
-RING = [(400, 0), (280, 280), (0, 400), (-280, 280), (-400, 0), (-280, -280), (0, -400), (280, -280)]
+RING = [(400, 0), (360, 360), (0, 400), (-360, 360), (-400, 0), (-360, -360), (0, -400), (360, -360)]
 
 
 def measured(level):
@@ -15,7 +15,7 @@ def measured(level):
 def test_a_lower_top_says_how_much_lower_and_what_it_does_to_bed_and_kits():
     said = " | ".join(what_changed(design_cover(case()), design_cover(case(measured=measured(-145.0)))))
     assert "15 mm lower" in said
-    assert "bed 17 to 43 mm becomes" in said or "becomes" in said
+    assert "mm becomes" in said
     assert "kits" in said
 
 

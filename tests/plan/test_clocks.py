@@ -34,6 +34,26 @@ def test_an_undetermined_opening_strength_is_never_a_default():
         )
 
 
+def test_a_method_may_ask_for_more_strength_to_open_than_the_road_does_but_never_for_less():
+    from dataclasses import replace
+
+    from truebed.plan.clocks import with_least_strength
+
+    links = shelf().methods["five-layer"].links
+    bed = next(link for link in links if link.to_step == "open" and link.least_clock.pour == "bed")
+    for own, expected in ((6.0, 12.0), (20.0, 20.0)):
+        asked = replace(bed, least_clock=replace(bed.least_clock, strength_n_per_mm2=own))
+        raised = with_least_strength((asked,), TARGETS)[0]
+        assert raised.least_clock.strength_n_per_mm2 == expected
+    assert with_least_strength(links, TARGETS) == links
+
+
+def test_pours_that_open_by_their_strength_are_told_from_those_that_open_by_ready_times():
+    from truebed.plan.clocks import opened_by_strength
+
+    assert opened_by_strength(shelf().methods["five-layer"]) == {"bed", "fill"}
+
+
 def test_minutes_are_found_by_clock_and_side():
     known = read_clocks(shelf().methods["five-layer"], shelf().sheets, TARGETS, case().temps, shelf().rules)
     within = minutes_of(known, Clock("bed", "set"), wait=False)

@@ -84,7 +84,11 @@ def test_a_measured_top_is_used_and_what_it_changed_is_said():
     assert not any(f.code == "BD-002" for f in found.findings)
 
 
-def test_minutes_are_told_as_clock_times():
-    from truebed.plan.closure import clock_at
+def test_a_measured_top_that_refuses_the_cover_says_so_and_what_the_choice_is():
+    from truebed.demo.build import chamber_points
 
-    assert clock_at(TALLOW, 125) == "22:05"
+    points = tuple((x, y, level + 90.0) for x, y, level in chamber_points("T01"))
+    top = MeasuredTop(points, "crew lead", "2027-06-08T22:10:00+01:00", "ev-8")
+    with pytest.raises(NotDesignedError, match="chamber top measured by crew lead") as refused:
+        design_one(case_of(WORKS, shelf(), WORKS.cover("T01"), mild_night(), top))
+    assert "put the old frame back" in refused.value.mend

@@ -1,6 +1,7 @@
 """What the checks of a closure's programme find."""
 
 from dataclasses import replace
+from datetime import datetime
 
 import pytest
 
@@ -9,6 +10,7 @@ from plan.small_night import small_night, small_works
 from truebed.findings import Severity
 from truebed.plan.closure import crew_of
 from truebed.plan.closure_findings import (
+    clock_at,
     clock_text,
     closure_findings,
     late_open_min,
@@ -28,6 +30,13 @@ CREW = crew_of(small_works(), small_works().closures[0])
 def test_minutes_are_told_as_clock_times_of_the_works():
     assert clock_text(PLAN, 0) == "20:00"
     assert clock_text(PLAN, 300) == "01:00"
+
+
+def test_on_a_night_when_the_clocks_change_the_wall_clock_is_told():
+    shut = datetime.fromisoformat("2027-10-30T20:00+01:00")
+    assert clock_at(shut, 240, "Europe/London") == "00:00"
+    assert clock_at(shut, 600, "Europe/London") == "05:00"
+    assert clock_at(shut, 600, "") == "06:00"
 
 
 def test_a_schedule_that_was_checked_brings_no_finding_of_the_checker():
@@ -62,14 +71,27 @@ def test_quality_is_stated_beside_the_hand_way():
     assert finding.value == len(PLAN.solution.schedule.done) - len(PLAN.hand.done)
 
 
-def test_vibration_points_are_the_energy_law_shared_by_the_steps_people():
+def test_vibration_points_are_an_upper_bound_for_each_person():
     assigned, lacking = assign_people(PLAN.problem, PLAN.solution.schedule, CREW)
     assert lacking == ()
     points = person_points(small_works(), PLAN, assigned)
     tools = {t.kind: t.vibration_m_per_s2 for t in small_works().tools if t.vibration_m_per_s2 is not None}
-    tasks = [t for j in PLAN.problem.jobs if j.cover in PLAN.solution.schedule.done for t in j.tasks]
-    expected = sum(2 * tools[k] ** 2 * t.minutes / 60 for t in tasks for k in t.tools if k in tools)
-    assert sum(points.values()) == pytest.approx(expected)
+    tasks = {(t.cover, t.step): t for j in PLAN.problem.jobs for t in j.tasks}
+    for person, value in points.items():
+        own = [tasks[(a.cover, a.step)] for a in assigned if person in a.people]
+        assert value == pytest.approx(
+            sum(2 * tools[k] ** 2 * t.minutes / 60 for t in own for k in t.tools if k in tools)
+        )
+
+
+def test_of_two_tools_of_a_kind_the_worst_counts_and_one_without_a_value_is_said():
+    tools = small_works().tools
+    breaker = next(t for t in tools if t.kind == "breaker")
+    assigned, _ = assign_people(PLAN.problem, PLAN.solution.schedule, CREW)
+    softer = replace(small_works(), tools=(*tools, replace(breaker, tool="soft", vibration_m_per_s2=2.0)))
+    assert person_points(softer, PLAN, assigned) == person_points(small_works(), PLAN, assigned)
+    unknown = replace(small_works(), tools=tuple(replace(t, vibration_m_per_s2=None) for t in tools))
+    assert {f.code for f in vibration_findings(unknown, PLAN, CREW, shelf().rules)} == {"CR-002"}
 
 
 def test_a_stronger_tool_takes_people_over_action_and_limit_values():

@@ -41,8 +41,8 @@ def test_a_gross_reading_stands_in_the_tree_as_not_used():
 
 
 def test_a_measured_top_leads_to_its_journal_event():
-    points = tuple((x, y, -128.0) for x, y in [(400, 0), (280, 280), (0, 400), (-280, 280), (-400, 0), (-280, -280),
-                                               (0, -400), (280, -280)])  # fmt: skip
+    points = tuple((x, y, -128.0) for x, y in [(400, 0), (360, 360), (0, 400), (-360, 360), (-400, 0), (-360, -360),
+                                               (0, -400), (360, -360)])  # fmt: skip
     tree = figures(measured=MeasuredTop(points, "RK", "t", "ev-1"))["X1.bed.least"].why
     assert any(w.source == "journal event ev-1" for _, w in tree.walk())
 
@@ -62,6 +62,7 @@ def test_a_slope_is_told_without_a_minus_before_nought():
 
 def test_figures_that_are_uncertain_say_by_how_much():
     found = figures()
-    assert found["X1.bed.least"].plus_minus == pytest.approx(1.645 * (64 + 4 / 12 + 0.25) ** 0.5, rel=1e-3)
+    fit = 4.0 / 12 * (1 + 2 * 2 * 415.0**2 / 750.0**2)
+    assert found["X1.bed.least"].plus_minus == pytest.approx(1.645 * (64 + fit + 0.75) ** 0.5, rel=1e-6)
     assert found["X1.volume.bed"].plus_minus > 0.0
     assert all(f.plus_minus > 0.0 for n, f in found.items() if ".clock." in n)

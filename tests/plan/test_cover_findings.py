@@ -70,8 +70,8 @@ def test_an_unknown_chamber_top_error_leaves_spare_not_determined():
 
 def test_a_rough_measured_top_is_said_so():
     points = tuple((x, y, -130.0 + (9.0 if i % 2 else -9.0))
-                   for i, (x, y) in enumerate([(400, 0), (280, 280), (0, 400), (-280, 280), (-400, 0), (-280, -280),
-                                               (0, -400), (280, -280)]))  # fmt: skip
+                   for i, (x, y) in enumerate([(400, 0), (360, 360), (0, 400), (-360, 360), (-400, 0), (-360, -360),
+                                               (0, -400), (360, -360)]))  # fmt: skip
     assert found(measured=MeasuredTop(points, "RK", "t", "e"))["BD-003"].value > 5.0
 
 
@@ -124,6 +124,13 @@ def test_a_layer_thinner_than_its_sheet_allows_breaks_a_limit():
 
 def test_a_layer_that_runs_out_breaks_a_limit():
     assert found(frame_depth_mm=50.0, chamber_depth_mm=80.0)["VL-003"].value == pytest.approx(-9.0, abs=1e-6)
+
+
+def test_a_pour_of_several_roles_is_judged_by_their_depth_together():
+    deep = found(method="two-material", frame_depth_mm=250.0, chamber_depth_mm=280.0)["VL-002"]
+    assert "pour fill" in deep.subject
+    assert deep.value > shelf().sheets["weir-flow"].limits.thickness_most_mm
+    assert "VL-002" not in found(method="two-material")
 
 
 def test_a_very_deep_surround_asks_for_lifts():

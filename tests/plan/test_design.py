@@ -52,7 +52,7 @@ def test_a_missing_mixer_is_refused_where_the_method_wants_one():
 def test_strength_comes_from_the_rule_set_and_else_from_the_sheet():
     targets, whys = strengths(case(), ground_of(case()))
     assert targets["bed"] == 14.0
-    assert "quernford" in str(whys["bed"]) or whys["bed"].inputs
+    assert whys["bed"].source.startswith("[demo] demo 2")
     bare = replace(shelf().rules, values=tuple(v for v in shelf().rules.values if "opening_strength" not in v.name))
     targets, _ = strengths(case(rules=bare), ground_of(case()))
     assert targets["bed"] == shelf().sheets["harrow-bed"].traffic_strength_n_per_mm2
@@ -77,3 +77,23 @@ def test_cautions_cover_steps_and_materials():
     keys = {c.key for c in cautions_of(case())}
     assert {"traffic", "vibration", "noise", "dust", "lifting", "resin-vapour", "peroxide", "confined-space",
             "buried-services", "cement-alkaline"} <= keys  # fmt: skip
+
+
+def test_a_method_that_would_open_the_road_too_weak_waits_for_the_opening_strength_all_the_same():
+    method = shelf().methods["five-layer"]
+    weak = replace(
+        method,
+        links=tuple(
+            replace(x, least_clock=replace(x.least_clock, strength_n_per_mm2=5.0))
+            if x.to_step == "open" and x.least_clock.kind == "strength"
+            else x
+            for x in method.links
+        ),
+    )
+    plain, tried = design_cover(case()), design_cover(replace(case(), method=weak))
+    assert [lag.least_min for lag in tried.job.lags] == [lag.least_min for lag in plain.job.lags]
+
+
+def test_opening_strengths_are_figures_only_of_pours_that_open_by_strength():
+    names = {n for n, _ in design_cover(case()).figures if ".opening-strength." in n}
+    assert names == {"X1.opening-strength.bed", "X1.opening-strength.fill"}

@@ -4,6 +4,7 @@ import pytest
 
 from plan.sample import case, ring_readings, shelf
 from truebed.errors import NotDesignedError
+from truebed.given.cover import Plan2D
 from truebed.plan.ground import band_of, cut_of, fill_width, ground_of, road_sd_at_mm, wheel_of
 from truebed.rules.ruleset import RuleSet
 
@@ -28,7 +29,7 @@ def test_the_error_of_the_mean_road_is_that_of_twelve_readings():
 def test_the_sheets_least_width_counts_in_the_cut():
     width, whose = fill_width(case())
     assert width == 60.0
-    assert "oncrete" in whose or whose
+    assert whose == "Weir bedding concrete, flowable"
     assert cut_of(case(sound_margin_mm=10.0), 150.0).margin_mm == 60.0
 
 
@@ -44,11 +45,13 @@ def test_a_rule_set_without_a_band_is_refused_with_the_keys_to_add():
 
 
 def test_on_a_plane_road_the_new_surface_is_flush_at_its_edge_and_on_a_crown_it_is_not():
-    assert ground_of(case()).edge_mm == pytest.approx(0.0, abs=1e-9)
+    flush = ground_of(case())
+    assert (flush.edge_low_mm, flush.edge_high_mm) == pytest.approx((0.0, 0.0), abs=1e-9)
     crown = ground_of(case(road=lambda _x, y: -0.03 * abs(y)))
     at_corner = crown.road_plane.at(565.0, 565.0) + 0.03 * 565.0
     at_ridge = crown.road_plane.at(565.0, 0.0)
-    assert abs(crown.edge_mm) == pytest.approx(max(abs(at_corner), abs(at_ridge)), abs=0.4)
+    assert crown.edge_high_mm == pytest.approx(at_corner, abs=0.4)
+    assert crown.edge_low_mm == pytest.approx(at_ridge, abs=0.4)
 
 
 def test_no_wheel_is_asked_of_a_footway():
@@ -61,3 +64,14 @@ def test_one_bad_reading_does_not_move_the_frame():
     bad = ground_of(case(readings=ring_readings(lambda x, y: 0.01 * x - 0.02 * y, off={3: 100.0})))
     assert [g.point for g in bad.road.gross] == ["R4"]
     assert bad.setting.rim.level_mm == pytest.approx(good.setting.rim.level_mm, abs=1e-3)
+
+
+def test_a_flange_without_a_seat_all_round_is_refused_not_designed_without_a_bed():
+    with pytest.raises(NotDesignedError, match="no seat"):
+        ground_of(case(opening=Plan2D("rectangle", 700.0, 700.0), body=Plan2D("rectangle", 720.0, 720.0),
+                       chamber=Plan2D("rectangle", 600.0, 600.0), wall_mm=20.0))  # fmt: skip
+    with pytest.raises(NotDesignedError, match="no seat"):
+        ground_of(case(chamber=Plan2D("rectangle", 829.9, 829.9), place="footway"))
+    with pytest.raises(NotDesignedError, match="no seat"):
+        ground_of(case(opening=Plan2D("round", 600.0, 600.0), body=Plan2D("round", 660.0, 660.0),
+                       flange=Plan2D("round", 860.0, 860.0), chamber=Plan2D("rectangle", 700.0, 700.0)))  # fmt: skip

@@ -21,6 +21,11 @@ def test_durations_add_base_and_drivers_and_round_up():
     assert minutes(Duration(0.2, ()), {}) == 1
 
 
+def test_a_driver_that_is_not_known_is_never_nought_in_silence():
+    with pytest.raises(KeyError, match="bed_kitz"):
+        minutes(Duration(1.0, (("bed_kitz", 2.0),)), {"bed_kits": 3.0})
+
+
 def test_least_lags_round_up_and_greatest_round_down():
     method = shelf().methods["five-layer"]
     for link in method.links:
@@ -34,8 +39,10 @@ def test_least_lags_round_up_and_greatest_round_down():
 
 
 def test_a_job_holds_every_step_and_every_way_to_the_opening():
-    drivers = drivers_of(case().cover, 4.5, 4.5, 80.0, ())
-    job = job_of(case().cover, shelf().methods["five-layer"], drivers, known())
+    method = shelf().methods["five-layer"]
+    drivers = drivers_of(case().cover, method.pours(), 4.5, 4.5, 80.0, ())
+    assert drivers["bed_kits"] == 0.0
+    job = job_of(case().cover, method, method.links, drivers, known())
     assert [t.step for t in job.tasks] == [s.key for s in shelf().methods["five-layer"].steps]
     assert {lag.from_step for lag in job.lags if lag.to_step == OPEN} >= {"set-frame", "pour-fill"}
     assert job.weight == 50

@@ -149,7 +149,7 @@ def test_a_torn_last_line_is_reported_with_its_mend_and_the_lines_before_it_stan
     (fault,) = faults
     assert fault.row == 3
     assert "unfinished last line" in fault.found
-    assert "Set the unfinished line aside" in fault.mend
+    assert "`truebed record mend` sets the unfinished line aside" in fault.mend
 
 
 def test_an_empty_file_is_no_journal() -> None:

@@ -20,7 +20,7 @@ BESIDE = f'{STRENGTH}\n\n[[link]]\nfrom = "set-frame.end"\nto = "open"\nwhy = "x
     ("was", "now", "column", "words"),
     [
         ('key = "break-out"', 'key = "saw"', "step[2].key", "a second 'saw'"),
-        ('key = "prove"', 'key = "open"', "step[15].key", "'open' is the road's opening"),
+        ('key = "prove"', 'key = "open"', "step[16].key", "'open' is the road's opening"),
         ('tools = ["mixer"]\npour = "bed"', 'tools = ["mixer"]\npour = "bet"', "step[5].pour", "Did you mean 'bed'?"),
         ('pour = "seal"\ncautions', 'pour = ""\ncautions', "step", "no step for pour 'seal'"),
         ("saw_m = 2.6", "sawn_m = 2.6", "step[1].duration.sawn_m", "Did you mean 'saw_m'?"),

@@ -15,7 +15,7 @@ why = "the bed bears the wheel"
 least_clock = { pour = "bed", kind = "strength" }"""
 BACKFILL_SURFACE = """[[link]]
 from = "backfill.end"
-to = "surface.start"
+to = "dry-base.start"
 why = "the backfill bears the surface"
 least_clock = { pour = "backfill", kind = "ready" }
 
@@ -90,7 +90,7 @@ def test_a_backfill_may_be_waited_for_before_the_surface_or_before_the_opening(k
 
 
 def test_a_backfill_may_be_waited_for_by_a_step_that_the_surface_follows() -> None:
-    wait = BACKFILL_SURFACE.replace("surface.start", "strip-side.start").replace('"ready"', '"set"')
+    wait = BACKFILL_SURFACE.replace("dry-base.start", "strip-side.start").replace('"ready"', '"set"')
     order = '[[link]]\nfrom = "strip-side.end"\nto = "surface.start"\nwhy = "x"\nleast_min = 0.0\n\n'
     step = '[[step]]\nkey = "strip-side"\nname = "Strip the side"\npeople = 1\nduration = { base_min = 3.0 }\n\n'
     text = without(FIVE, BACKFILL_SURFACE, BACKFILL_OPENS).replace("[[step]]", f"{step}[[step]]", 1)

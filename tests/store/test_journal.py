@@ -79,7 +79,7 @@ def test_a_torn_last_line_stops_recording_with_its_mend_and_is_not_dropped(tmp_p
     torn = data[: -len(last)] + last[:kept]
     path = tmp_path / "journal.jsonl"
     path.write_bytes(torn)
-    with pytest.raises(RecordRefusedError, match=r"unfinished last line.*Set the unfinished line aside"):
+    with pytest.raises(RecordRefusedError, match=r"unfinished last line.*sets the unfinished line aside"):
         append_event(tmp_path, StepDone("saw"), author="AR", cover="T01", at=AT)
     assert path.read_bytes() == torn
     with pytest.raises(FaultsError):

@@ -19,9 +19,9 @@ def test_files_and_folders_are_written(tmp_path):
 
 
 def test_an_earlier_result_is_replaced_whole(tmp_path):
-    write_whole(tmp_path / "out", {**FILES, "old.txt": b"x"})
+    write_whole(tmp_path / "out", {**FILES, "drawings/old-cut.svg": b"x"})
     write_whole(tmp_path / "out", FILES)
-    assert not (tmp_path / "out" / "old.txt").exists()
+    assert not (tmp_path / "out" / "drawings" / "old-cut.svg").exists()
     assert listing(tmp_path) == ["out"]
 
 
@@ -31,6 +31,21 @@ def test_a_folder_that_is_not_ours_is_left_alone(tmp_path):
     with pytest.raises(OutputInTheWayError, match="not results of Truebed"):
         write_whole(tmp_path / "out", FILES)
     assert listing(tmp_path / "out") == ["letters.txt"]
+
+
+def test_a_note_of_the_users_in_an_earlier_result_is_never_thrown_away(tmp_path):
+    write_whole(tmp_path / "out", FILES)
+    (tmp_path / "out" / "drawings" / "NOTES.txt").write_text("mine")
+    with pytest.raises(OutputInTheWayError, match=r"drawings/NOTES\.txt"):
+        write_whole(tmp_path / "out", FILES)
+    assert (tmp_path / "out" / "drawings" / "NOTES.txt").read_text() == "mine"
+
+
+def test_a_link_is_not_replaced_by_a_folder(tmp_path):
+    (tmp_path / "real").mkdir()
+    (tmp_path / "out").symlink_to(tmp_path / "real")
+    with pytest.raises(OutputInTheWayError, match="is a link"):
+        write_whole(tmp_path / "out", FILES)
 
 
 def test_a_file_in_the_way_is_left_alone_and_an_empty_folder_is_free(tmp_path):

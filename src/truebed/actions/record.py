@@ -51,8 +51,10 @@ def points_from_file(path: Path) -> tuple[ChamberPoint, ...]:
     """Chamber-top points from a CSV with the header x_mm,y_mm,level_mm. Raises PointsUnreadableError."""
     try:
         rows = list(csv.reader(path.read_text("utf-8-sig").splitlines()))
-    except (OSError, UnicodeDecodeError) as unreadable:
-        raise PointsUnreadableError(f"{path.name} cannot be read as UTF-8 text ({unreadable}).") from None
+    except OSError as unreadable:
+        raise PointsUnreadableError(f"{path.name} cannot be read: {unreadable.strerror or unreadable}.") from None
+    except UnicodeDecodeError:
+        raise PointsUnreadableError(f"{path.name} is not UTF-8 text; save it as CSV (UTF-8).") from None
     header = [cell.strip().lower() for cell in rows[0]] if rows else []
     if header != ["x_mm", "y_mm", "level_mm"]:
         raise PointsUnreadableError(
@@ -124,6 +126,8 @@ def record_withdrawal(works: Path, event_id: str, why: str, author: str, *, dry_
     if event_id not in events:
         raise RecordRefusedError(f"There is no event '{event_id}' in this journal; `truebed record list` shows them.")
     former = events[event_id]
+    if any(isinstance(e.data, Withdrawal) and e.data.of == event_id for e in events.values()):
+        raise RecordRefusedError(f"The event '{event_id}' is withdrawn already.")
     sentence = f"withdrawn: {former.kind} of {former.cover or 'the closure'}, because {why}"
     return add(works, Withdrawal(event_id, why), author, former.cover, sentence, dry_run=dry_run)
 
@@ -131,9 +135,24 @@ def record_withdrawal(works: Path, event_id: str, why: str, author: str, *, dry_
 def journal_lines(works: Path) -> tuple[str, ...]:
     """Every event of the journal as one line for a person. Raises FaultsError."""
     return tuple(
-        f"{event.at}  {event.author:<12} {event.cover or '(closure)':<10} {event.kind:<22} {event.id}"
+        f"{event.at}  {event.author:<12} {event.cover or '(closure)':<10} {event.kind}{said_of(event)}  {event.id}"
         for event in load_journal(works)
     )
+
+
+def said_of(event: Event) -> str:
+    """What an event says, in a few words: its step, hold point, points, or what it withdraws and why."""
+    data = event.data
+    if isinstance(data, StepStarted | StepDone):
+        return f": {data.step}"
+    if isinstance(data, HoldTicked):
+        return f": {data.hold}"
+    if isinstance(data, ChamberTopMeasured):
+        levels = [point.level_mm for point in data.points]
+        return f": {len(levels)} points, {min(levels):g} to {max(levels):g} mm"
+    if isinstance(data, Withdrawal):
+        return f": of {data.of}, {data.why}"
+    return ""
 
 
 def mend_torn(works: Path) -> str:

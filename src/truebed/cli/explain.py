@@ -20,11 +20,12 @@ def explain(figure: str, place: Path, names: bool) -> None:
     FIGURE is a name such as C01.level.front-left, C01.bed.least, C01.kits.bed or N1.open.
     """
     from truebed.actions import explain as action
+    from truebed.findings import short_number
 
     if names or not figure:
         for key, one in action.read_plan(place).figures:
             if key.lower().startswith(figure.lower()):
-                value = "not determined" if one.value is None else f"{one.value:g} {one.unit}"
+                value = "not determined" if one.value is None else f"{short_number(one.value)} {one.unit}"
                 click.echo(f"{key}  {value}")
         return
     for line in action.explain(place, figure):

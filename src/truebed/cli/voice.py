@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
-
 import click
 
 from truebed.errors import FaultsError
 from truebed.findings import Severity
+from truebed.plan.closure_findings import clock_text
 from truebed.plan.result import ClosurePlan, Plan
 
 EXIT_FAULTS = 2
@@ -36,7 +35,7 @@ def closure_lines(closure: ClosurePlan) -> list[str]:
     schedule = closure.solution.schedule
 
     def at(minute: int) -> str:
-        return (closure.shut + timedelta(minutes=minute)).strftime("%H:%M")
+        return clock_text(closure, minute)
 
     window = f"{closure.shut:%a %d %b %H:%M} to {closure.open_by:%H:%M}"
     lines = [f"{closure.closure}  {', '.join(closure.streets)}  {window}"]
@@ -59,6 +58,7 @@ def closure_lines(closure: ClosurePlan) -> list[str]:
 def plan_lines(plan: Plan) -> list[str]:
     """A plan in words for the terminal."""
     lines = [line for closure in plan.closures for line in closure_lines(closure)]
+    lines += [f"   {f.sentence()}" for f in plan.findings if f.code == "RC-001"]
     breaking = [f for f in plan.findings if f.severity is Severity.BREAKS]
     close = sum(1 for f in plan.findings if f.severity is Severity.CLOSE)
     lines.append(f"{len(breaking)} findings break a limit, {close} are close to one:")

@@ -267,7 +267,10 @@ def _notes(design: CoverDesign, sheet: _Sheet) -> list[str]:
     pour = f"POUR: at {highest_corner(design).name}, the highest corner (common practice, no source)."
     notes = [zero, pour]
     if design.cut.run_on_mm is not None:
-        notes.append(f"Dashed tails: the blade runs on {whole_or_tenth_mm(design.cut.run_on_mm)} past each corner.")
+        run_on = f"{design.cut.run_on_mm:.0f}"
+        notes.append(
+            f"Do NOT saw past the corners: for full depth the blade would run on {run_on} (dashed). Break or core."
+        )
     far = [p.point for p in design.road.points if not _drawn(p.x_mm, p.y_mm, sheet)]
     if far:
         notes.append(f"Outside the drawing: {', '.join(far)}.")

@@ -90,8 +90,9 @@ def _marks(closure: ClosurePlan, axis: Axis, foot_mm: float, zone: ZoneInfo | No
     open_min, by_min, noise_min = closure.solution.schedule.open_min, window_min(closure), noise_ends_min(closure)
     marks = [
         (by_min, f"OPEN BY {clock(closure, by_min, zone)}", BOLD_MM * 1.8, ""),
-        (open_min, f"planned opening {clock(closure, open_min, zone)}", BOLD_MM, "4 1.2"),
     ]
+    if closure.solution.schedule.done:
+        marks.append((open_min, f"planned opening {clock(closure, open_min, zone)}", BOLD_MM, "4 1.2"))
     if noise_min <= axis.last_min:
         marks.append((noise_min, f"noise ends {clock(closure, noise_min, zone)}", BOLD_MM, "1.2 1.2"))
     parts: list[str] = []
@@ -120,6 +121,8 @@ def _in_hand(closure: ClosurePlan, axis: Axis, tm_top: float, foot_mm: float) ->
     open_min, by_min = closure.solution.schedule.open_min, window_min(closure)
     a, b = axis.at(open_min), axis.at(by_min)
     y_mm = min(tm_top + 3.0, foot_mm)
+    if not closure.solution.schedule.done:
+        return []
     text = f"{by_min - open_min} min in hand" if by_min >= open_min else f"{open_min - by_min} min LATE"
     if b - a < words_width_mm(text, 3.6) + 4:
         return []
@@ -135,6 +138,8 @@ def _traffic_management(closure: ClosurePlan, axis: Axis, top_mm: float) -> list
     """Setting and clearing of traffic management; clearing ends when the road opens."""
     problem, open_min = closure.problem, closure.solution.schedule.open_min
     parts = [words((1.0, top_mm + 4.8), "TM", 4.6, "start", bold=True)]
+    if not closure.solution.schedule.done:
+        return parts
     for start, length, name in (
         (0, problem.tm_set_min, "on"),
         (open_min - problem.tm_clear_min, problem.tm_clear_min, "off"),

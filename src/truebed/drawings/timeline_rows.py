@@ -75,7 +75,10 @@ def number_of(closure: ClosurePlan, step: str) -> int:
 
 
 def _numbered(closure: ClosurePlan) -> list[tuple[int, str, str]]:
-    named = {s.step: s.name for s in closure.steps}
+    names: dict[str, dict[str, None]] = {}
+    for text in closure.steps:  # two methods may word one step differently
+        names.setdefault(text.step, {})[text.name] = None
+    named = {step: " / ".join(words) for step, words in names.items()}
     for job in closure.problem.jobs:
         for task in job.tasks:
             named.setdefault(task.step, task.name)

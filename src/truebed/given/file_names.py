@@ -10,7 +10,7 @@ from truebed.given.notes import Notes, nearest, shown
 
 WORKS_TOML = "works.toml"
 #: files other rooms read, and folders they stand in
-OTHER_FILES = ("rates.toml", "journal.jsonl")
+OTHER_FILES = ("rates.toml", "journal.jsonl", "journal.torn")
 FOLDERS = ("sheets", "methods", "rules", "photos")
 _LET_BE = frozenset(
     {

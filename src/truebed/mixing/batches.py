@@ -37,8 +37,8 @@ def batches(kits: int, yield_l: float, mixer_l: float | None) -> tuple[Batch, ..
     at_once = math.floor(mixer_l / yield_l + NOTHING_L)
     if at_once < 1:
         raise NotDesignedError(
-            f"One kit makes {yield_l:g} l and the largest mixer takes {mixer_l:g} l; a kit is never split.",
-            "Bring a larger mixer (tools.csv, capacity_l) or another material.",
+            f"One kit makes {yield_l:g} l and the smallest mixer takes {mixer_l:g} l; a kit is never split.",
+            "Leave the small mixer out of tools.csv, bring a larger one (capacity_l), or choose another material.",
         )
     loads = math.ceil(kits / at_once)
     sizes = [kits // loads + (1 if i < kits % loads else 0) for i in range(loads)]

@@ -74,6 +74,8 @@ def honesty_lines(closure: ClosurePlan, zone: ZoneInfo) -> tuple[str, ...]:
     Proved by   tests/papers/test_closure_sheet.py
     """
     solution = closure.solution
+    if not solution.schedule.done:
+        return ("Nothing can be done in this closure: do not shut the road for it.",)
     opening = clock(closure, solution.schedule.open_min, zone)
     return honesty(solution, opening, clock(closure, solution.open_bound_min, zone))
 

@@ -34,6 +34,8 @@ Words = dict[str, object]
 #: Printed on the cover's own sheet; the rest stands on the closure's last pages.
 HEAVY = (Severity.BREAKS, Severity.CLOSE)
 ALWAYS = ("LV-001", "LV-006")
+#: What the linear programme may leave of a limit.
+ROUNDING_MM = 1e-4
 NO_TIME = "\u2013"
 WAIT_WORDS = {"set": "wait: has set", "ready": "wait: ready for the next layer or wheels"}
 WITHIN_WORDS = {"life": "within: mixed, placed, set to level", "set": "within: last levels, it sets"}
@@ -66,8 +68,8 @@ def cover_words(plan: Plan, closure: ClosurePlan, design: CoverDesign, zone: Zon
         "corners": corner_rows(design),
         "verdicts": [verdict_words(v) for v in (setting.clause, setting.rim_verdict)],
         "bed": _bed(setting),
-        "bed_ok": setting.bed_limit_least_mm <= setting.bed_least_mm
-        and setting.bed_most_mm <= setting.bed_limit_most_mm,
+        "bed_ok": setting.bed_limit_least_mm - ROUNDING_MM <= setting.bed_least_mm
+        and setting.bed_most_mm <= setting.bed_limit_most_mm + ROUNDING_MM,
         "chamber": setting.chamber,
         "cut": _cut(design),
         "strength": _strength(design),
@@ -85,7 +87,8 @@ def cover_words(plan: Plan, closure: ClosurePlan, design: CoverDesign, zone: Zon
         "clocks": [clock_words(reading) for reading in design.clocks],
         "steps": step_rows(closure, design, zone),
         "holds": [
-            {"name": plain_name(h.name), "what": h.what, "after": _after(closure, h.after_step)} for h in design.holds
+            {"name": plain_name(h.name), "what": h.what, "after": _after(closure, design.cover, h.after_step)}
+            for h in design.holds
         ],
         "cautions": ", ".join(c.title for c in design.cautions),
         "findings": [finding_words(f) for f in heavy],
@@ -213,7 +216,7 @@ def mixing_step(closure: ClosurePlan, cover: str, pour: str) -> Placed | None:
     Source      house (look-up)
     Proved by   tests/papers/test_cover_sheet.py
     """
-    texts = {text.step: text for text in closure.steps}
+    texts = closure.texts(cover)
     own = [p for p in closure.solution.schedule.of(cover) if _takes(p.step, texts.get(p.step), pour)]
     mixed = [p for p in own if p.step in texts and "mixer" in texts[p.step].tools]
     return next(iter(mixed or own), None)
@@ -283,7 +286,7 @@ def step_rows(closure: ClosurePlan, design: CoverDesign, zone: ZoneInfo) -> list
     Source      house (writing)
     Proved by   tests/papers/test_cover_sheet.py
     """
-    texts = {text.step: text for text in closure.steps}
+    texts = closure.texts(design.cover)
     placed = {p.step: p for p in closure.solution.schedule.of(design.cover)}
     tasks = [t for job in closure.problem.jobs if job.cover == design.cover for t in job.tasks]
     order = sorted(
@@ -315,7 +318,8 @@ def _numbers(closure: ClosurePlan) -> dict[str, str]:
     return {step: str(number_of(closure, step)) for step in used}
 
 
-def _after(closure: ClosurePlan, step: str) -> str:
+def _after(closure: ClosurePlan, cover: str, step: str) -> str:
     number = _numbers(closure).get(step)
-    name = next((text.name for text in closure.steps if text.step == step), step)
+    text = closure.texts(cover).get(step)
+    name = step if text is None else text.name
     return f"step {number}" if number else name

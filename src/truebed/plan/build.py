@@ -47,7 +47,7 @@ def build_plan(
     planned = tuple(plan_closure(works, shelf, closure, measured, tell) for closure in works.closures)
     closures = tuple(p.plan for p in planned)
     lines = tuple(line for c in closures for line in (*kit_lines(c, shelf.sheets), *gear_lines(works, c)))
-    nights = {c.closure: c.shut.date() for c in closures}
+    nights = {c.closure: c.open_by.date() for c in closures}
     echoes = tuple(
         Finding("IN-001", Severity.STATED, f"{e.file} row {e.row}, {e.column}", f"read '{e.was}' as {e.now}")
         for e in works.echoes

@@ -17,7 +17,8 @@ from truebed.sheets.sheet import Sheet
 class Case:
     """One cover with its readings, method, sheets, rules, night and tools.
 
-    mixer_l / blade_mm   the largest mixer and the saw's blade among the tools, None where there is none
+    mixer_l   the smallest mixer among the tools, since any of them may be the one that is free; None without one
+    blade_mm  the largest saw blade among the tools, None without one
     measured             the chamber top from the record, None before the hold point
     """
 

@@ -24,8 +24,8 @@ def _top(before: Designed, after: Designed) -> str:
     rim = 1000.0 * after.ground.top.plane.slope_x_ratio, 1000.0 * after.ground.top.plane.slope_y_ratio
     where = "higher" if off > 0.0 else "lower"
     return (
-        f"chamber top {off if off > 0.0 else -off:.0f} mm {where} than estimated, falling {rim[0]:+.1f} mm/m along and "
-        f"{rim[1]:+.1f} mm/m across"
+        f"chamber top {off if off > 0.0 else -off:.0f} mm {where} than estimated, its slope "
+        f"{rim[0]:+.1f} mm/m along and {rim[1]:+.1f} mm/m to the left (+ rises)"
     )
 
 

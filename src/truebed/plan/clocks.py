@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from truebed.curing.clocks import ClockReading
@@ -39,6 +39,37 @@ def sheet_of(method: Method, pour: str, sheets: dict[str, Sheet]) -> Sheet:
     raise KeyError(pour)
 
 
+def opened_by_strength(method: Method) -> frozenset[str]:
+    """Pours that the road waits for by their strength; the others are waited for by their sheets' ready times.
+
+    Valid       any method
+    Source      house (look-up)
+    Proved by   tests/plan/test_clocks.py
+    """
+    clocks = [link.least_clock for link in method.links if link.to_step == "open"]
+    return frozenset(c.pour for c in clocks if c is not None and c.kind == "strength")
+
+
+def with_least_strength(links: tuple[Link, ...], targets: dict[str, float | None]) -> tuple[Link, ...]:
+    """The links with every strength clock that leads to the opening at no less than the pour's opening strength.
+
+    A method may ask for more than the road does, never for less.
+
+    Valid       targets by pour; None: not determined
+    Source      house: opening strength is a rule value, else the sheet's; the greater governs
+    Proved by   tests/plan/test_clocks.py
+    """
+    raised = []
+    for link in links:
+        clock = link.least_clock
+        own = clock.strength_n_per_mm2 if clock is not None and clock.kind == "strength" else None
+        asked = targets.get(clock.pour) if clock is not None else None
+        if clock is not None and link.to_step == "open" and own is not None and asked is not None and asked > own:
+            link = replace(link, least_clock=replace(clock, strength_n_per_mm2=asked))  # noqa: PLW2901
+        raised.append(link)
+    return tuple(raised)
+
+
 def asked_clocks(links: tuple[Link, ...]) -> tuple[tuple[Clock, bool], ...]:
     """Each different clock once, with whether it is a wait.
 
@@ -73,7 +104,7 @@ def read_clocks(
     temp_band = rules.number("cure_temp_band_c")
     time_band = rules.number("sheet_time_band_share")
     known = []
-    for clock, wait in asked_clocks(method.links):
+    for clock, wait in asked_clocks(with_least_strength(method.links, targets)):
         sheet = sheet_of(method, clock.pour, sheets)
         target = None
         if clock.kind == "strength":

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from truebed.curing.night_temps import NightTemps, night_temps
 from truebed.errors import NotDesignedError, NotDeterminedError
@@ -16,7 +16,7 @@ from truebed.plan.case import Case
 from truebed.plan.chamber_top import MeasuredTop
 from truebed.plan.changed import what_changed
 from truebed.plan.closure_figures import closure_figures
-from truebed.plan.closure_findings import closure_findings
+from truebed.plan.closure_findings import clock_at, closure_findings
 from truebed.plan.design import Designed, design_cover
 from truebed.plan.result import ClosurePlan, HandWay, NotDesigned, StepText
 from truebed.plan.shelf import Shelf
@@ -49,16 +49,6 @@ def minutes_between(start: datetime, end: datetime) -> int:
     return int((end - start).total_seconds() // 60)
 
 
-def clock_at(closure: Closure, minute: int) -> str:
-    """A minute of the closure as a clock time in the closure's own offset.
-
-    Valid       minutes after the road shuts
-    Source      algebra
-    Proved by   tests/plan/test_closure.py
-    """
-    return (closure.road_shut_from + timedelta(minutes=minute)).strftime("%H:%M")
-
-
 def case_of(works: Works, shelf: Shelf, cover: Cover, temps: NightTemps, measured: MeasuredTop | None) -> Case:
     """The case of one cover.
 
@@ -81,7 +71,7 @@ def case_of(works: Works, shelf: Shelf, cover: Cover, temps: NightTemps, measure
         sheets=shelf.sheets,
         rules=shelf.rules,
         temps=temps,
-        mixer_l=max(mixers) if mixers else None,
+        mixer_l=min(mixers) if mixers else None,  # any of them may be the one that is free
         blade_mm=max(blades) if blades else None,
         measured=measured,
         wanted_probability=works.heading.wanted_probability,
@@ -102,7 +92,13 @@ def design_one(case: Case) -> Designed:
         before: Designed | None = design_cover(replace(case, measured=None))
     except NotDesignedError:
         before = None
-    after = design_cover(case)
+    try:
+        after = design_cover(case)
+    except NotDesignedError as refused:
+        raise NotDesignedError(
+            f"On the chamber top measured by {case.measured.author} at {case.measured.at}: {refused.reason}",
+            f"{refused.mend} Mend first, or put the old frame back.",
+        ) from refused
     sentences = what_changed(before, after)
     finding = Finding(
         "RC-001",
@@ -128,7 +124,7 @@ def design_all(
     try:
         temps = night_temps(closure, works.weather)
     except NotDeterminedError as unknown:
-        reason, mend = f"No temperatures for the night: {unknown}", "Add the missing hours to weather.csv."
+        reason, mend = "No temperatures for the night.", f"{unknown}."
         return (), tuple(NotDesigned(c.cover, c.street, c.kind, reason, mend) for c in covers), None
     done: list[Designed] = []
     failed: list[NotDesigned] = []
@@ -190,12 +186,11 @@ def step_texts(designed: tuple[Designed, ...], shelf: Shelf) -> tuple[StepText, 
     Source      the methods
     Proved by   tests/plan/test_closure.py
     """
-    texts: dict[str, StepText] = {}
-    for one in designed:
-        for step in shelf.methods[one.design.method].steps:
-            text = StepText(step.key, step.name, step.people, step.tools, step.noisy, step.hold, step.pour)
-            texts.setdefault(step.key, text)
-    return tuple(texts.values())
+    return tuple(
+        StepText(step.key, step.name, step.people, step.tools, step.noisy, step.hold, step.pour, method)
+        for method in dict.fromkeys(one.design.method for one in designed)
+        for step in shelf.methods[method].steps
+    )
 
 
 def plan_closure(
@@ -224,11 +219,14 @@ def plan_closure(
         problem=problem,
         solution=solution,
         hand=HandWay(hand_schedule.done, hand_schedule.open_min, hand_schedule),
-        left_out=left_out(problem, solution, clock=lambda minute: clock_at(closure, minute)),
+        left_out=left_out(
+            problem, solution, clock=lambda minute: clock_at(closure.road_shut_from, minute, works.heading.time_zone)
+        ),
         steps=step_texts(designed, shelf),
         people=tuple(name for name, _ in crew_of(works, closure)),
         coldest_c=temps.coldest_c if temps is not None else None,
         hottest_c=temps.hottest_c if temps is not None else None,
+        time_zone=works.heading.time_zone,
     )
     verdicts = check_schedule(problem, solution.schedule)
     findings = (

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
 
 from truebed.care.vibration import daily_exposure_m_per_s2, vibration_points
 from truebed.findings import Finding, Severity
@@ -14,6 +15,8 @@ from truebed.rules.ruleset import RuleSet
 
 #: A margin to the deadline below this is called close.
 CLOSE_MARGIN_MIN = 30
+#: Kinds of tools that shake the hands that hold them. Common practice, no source.
+SHAKING_KINDS = ("saw", "breaker")
 Crew = tuple[tuple[str, tuple[str, ...]], ...]
 
 
@@ -24,7 +27,18 @@ def clock_text(plan: ClosurePlan, minute: int) -> str:
     Source      algebra
     Proved by   tests/plan/test_closure_findings.py
     """
-    return (plan.shut + timedelta(minutes=minute)).strftime("%H:%M")
+    return clock_at(plan.shut, minute, plan.time_zone)
+
+
+def clock_at(shut: datetime, minute: int, time_zone: str) -> str:
+    """A minute after the shutting as the clock on the wall shows it; without a zone in the shutting's own offset.
+
+    Valid       minutes after the road shuts; also over a change of the clocks
+    Source      algebra
+    Proved by   tests/plan/test_closure_findings.py
+    """
+    moment = shut + timedelta(minutes=minute)
+    return (moment.astimezone(ZoneInfo(time_zone)) if time_zone else moment).strftime("%H:%M")
 
 
 def late_open_min(plan: ClosurePlan) -> int | None:
@@ -121,30 +135,37 @@ def quality_findings(plan: ClosurePlan) -> list[Finding]:
     ]  # fmt: skip
 
 
-def person_points(works: Works, plan: ClosurePlan, assigned: tuple[Assignment, ...]) -> dict[str, float]:
-    """Vibration points of each person if the first named holds the tool for the whole of its step.
+def person_points(
+    works: Works, plan: ClosurePlan, assigned: tuple[Assignment, ...], *, in_turns: bool = False
+) -> dict[str, float]:
+    """Vibration points of each person if that person holds the tool for the whole of every step they are put to.
 
-    An upper bound: trigger time is less than the step's time.
+    An upper bound for each, since trigger time is less than the step's time. in_turns: the people of a step share it
+    evenly instead.
 
     Valid       tools with a vibration value
     Source      [hse-vibration]
     Proved by   tests/plan/test_closure_findings.py
     """
-    value = {t.kind: t.vibration_m_per_s2 for t in works.tools if t.vibration_m_per_s2 is not None}
+    value: dict[str, float] = {}
+    for tool in works.tools:  # of several tools of a kind the worst counts
+        if tool.vibration_m_per_s2 is not None:
+            value[tool.kind] = max(value.get(tool.kind, 0.0), tool.vibration_m_per_s2)
     tasks = {(t.cover, t.step): t for job in plan.problem.jobs for t in job.tasks}
     points: dict[str, float] = {}
     for one in assigned:
         task = tasks[(one.cover, one.step)]
         for kind in task.tools:
             if kind in value and one.people:
-                shared = vibration_points(value[kind], float(task.minutes)) / len(one.people)
+                share = len(one.people) if in_turns else 1
                 for person in one.people:
-                    points[person] = points.get(person, 0.0) + shared
+                    step = vibration_points(value[kind], float(task.minutes)) / share
+                    points[person] = points.get(person, 0.0) + step
     return points
 
 
 def vibration_findings(works: Works, plan: ClosurePlan, crew: Crew, rules: RuleSet) -> list[Finding]:
-    """People over the action or limit value, the step's people sharing the tool evenly.
+    """People who could come over the action or limit value, and vibrating tools whose value is not known.
 
     Valid       a checked schedule
     Source      rule set values vibration_action_points, vibration_limit_points
@@ -152,18 +173,32 @@ def vibration_findings(works: Works, plan: ClosurePlan, crew: Crew, rules: RuleS
     """
     assigned, lacking = assign_people(plan.problem, plan.solution.schedule, crew)
     found = list(lacking)
+    known = {t.kind for t in works.tools if t.vibration_m_per_s2 is not None}
+    for tool in works.tools:
+        if tool.kind in SHAKING_KINDS and tool.kind not in known:
+            found.append(
+                Finding(
+                    "CR-002", Severity.ADVICE, f"{plan.closure}, {tool.tool}",
+                    "no vibration value is given, so nobody's exposure to it is counted", source="tools.csv",
+                    mend="Give vibration_m_per_s2 and where it was read; doubling a declared value may be safer.",
+                )
+            )  # fmt: skip
     points = person_points(works, plan, assigned)
-    for name, severity in (("vibration_limit_points", Severity.BREAKS), ("vibration_action_points", Severity.CLOSE)):
+    shared = person_points(works, plan, assigned, in_turns=True)
+    for name in ("vibration_limit_points", "vibration_action_points"):
         rule = rules.find(name)
         if rule is None or isinstance(rule.value, str):
             continue
         for person, value in sorted(points.items()):
             if value > rule.value and not any(f.subject == f"{plan.closure}, {person}" for f in found):
+                limit = name == "vibration_limit_points" and shared[person] > rule.value
+                severity = Severity.BREAKS if limit else Severity.CLOSE
                 found.append(
                     Finding(
                         "CR-001", severity, f"{plan.closure}, {person}",
-                        f"vibration of the night if the step's people share the tool evenly and hold it all the step: "
-                        f"A(8) {daily_exposure_m_per_s2(value):.1f} m/s2 (upper bound)",
+                        f"vibration of the night if this person holds the tool through every step they are put to: "
+                        f"A(8) {daily_exposure_m_per_s2(value):.1f} m/s2 (upper bound); taking even turns "
+                        f"{shared[person]:.0f} points",
                         round(value, 1), "points", f"{rule.value:g} points", rule.cite(),
                         "Swap who holds the breaker and the saw, use a lower-vibration tool, log trigger minutes.",
                     )

@@ -12,7 +12,7 @@ from truebed.plan.result import CoverDesign
 from truebed.why import Figure, Why
 
 
-def cut_figures(cover: Cover, design: CoverDesign, edge_mm: float) -> Named:
+def cut_figures(cover: Cover, design: CoverDesign, ground: Ground) -> Named:
     """The cut-out's figures.
 
     Valid       a design of the same cover
@@ -34,14 +34,12 @@ def cut_figures(cover: Cover, design: CoverDesign, edge_mm: float) -> Named:
         found.append((f"{cover.cover}.cut.{label}", Figure(value, "mm", why)))
     length = Why("length to saw", cut.saw_length_m, "m", "perimeter of the cut-out, less a side at the kerb", "algebra")
     found.append((f"{cover.cover}.cut.saw-length", Figure(cut.saw_length_m, "m", length)))
-    edge = Why(
-        "laid surface less road at the cut's edge, where it is furthest off",
-        edge_mm,
-        "mm",
-        "plane of the laid surface - fitted road along the edge",
-        "algebra",
-    )
-    found.append((f"{cover.cover}.edge.departure", Figure(edge_mm, "mm", edge)))
+    for label, off in (("least", ground.edge_low_mm), ("greatest", ground.edge_high_mm)):
+        edge = Why(
+            f"laid surface less road along the cut's edge, {label}", off, "mm",
+            "plane of the laid surface - fitted road along the edge", "algebra",
+        )  # fmt: skip
+        found.append((f"{cover.cover}.edge.{label}", Figure(off, "mm", edge)))
     depth = Why("depth of the dig at the centre", cut.dig_depth_mm, "mm", "road - floor of the cut-out", "algebra")
     found.append((f"{cover.cover}.cut.dig-depth", Figure(cut.dig_depth_mm, "mm", depth)))
     if cut.run_on_mm is not None and cut.blade_mm is not None:
@@ -181,7 +179,7 @@ def cover_figures(
     """
     return tuple(
         level_figures(case, ground, design)
-        + cut_figures(case.cover, design, ground.edge_mm)
+        + cut_figures(case.cover, design, ground)
         + quantity_figures(case, design)
         + clock_figures(case, known)
         + strength_figures(case, ground, strengths)

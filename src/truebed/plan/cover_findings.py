@@ -13,9 +13,12 @@ from truebed.plan.case import Case
 from truebed.plan.duty_findings import cure_findings, cut_findings, load_findings
 from truebed.plan.ground import Ground, band_of
 from truebed.plan.result import CoverDesign
+from truebed.sheets.sheet import Sheet
 
 #: A measured chamber top rougher than this share of the bed's least thickness is worth a word.
 ROUGH_SHARE = 0.25
+#: A measured top further from the estimate than so many of its errors is asked about.
+FAR_OFF_SD_RATIO = 3.0
 
 
 def level_findings(case: Case, ground: Ground) -> list[Finding]:
@@ -68,7 +71,7 @@ def now_findings(case: Case, ground: Ground) -> list[Finding]:
     if not steps:
         return []
     low, high, source = band_of(case.rules, case.words())
-    worst = max(steps, key=abs)
+    worst = max(steps, key=lambda step: max(step - high, low - step))
     if all(low <= step <= high for step in steps):
         return [
             Finding(
@@ -158,7 +161,9 @@ def edge_findings(case: Case, ground: Ground) -> list[Finding]:
     high = case.rules.find("reinstatement_edge_high_mm", *case.words())
     if low is None or high is None or isinstance(low.value, str) or isinstance(high.value, str):
         return []
-    if low.value <= ground.edge_mm <= high.value:
+    over = {ground.edge_low_mm: low.value - ground.edge_low_mm, ground.edge_high_mm: ground.edge_high_mm - high.value}
+    worst = max(over, key=lambda value: over[value])
+    if over[worst] <= 0.0:
         return []
     return [
         Finding(
@@ -166,7 +171,7 @@ def edge_findings(case: Case, ground: Ground) -> list[Finding]:
             Severity.CLOSE,
             case.cover.cover,
             "laid as one plane the new surface would be off the road at the cut's edge",
-            ground.edge_mm,
+            worst,
             "mm",
             f"{low.value:g} to {high.value:g} mm",
             low.cite(),
@@ -203,14 +208,28 @@ def bed_findings(case: Case, ground: Ground) -> list[Finding]:
             )
         )
     if top.known == "estimate":
-        found.append(estimate_finding(name, ground, limit, sheet))
-    elif top.rough_mm > ROUGH_SHARE * setting.bed_limit_least_mm:
+        found.append(estimate_finding(name, ground, limit, sheet, case.wanted_probability))
+    elif top.off_estimate_mm is not None and abs(top.off_estimate_mm) > FAR_OFF_SD_RATIO * estimate_sd_mm(case):
+        found.append(
+            Finding(
+                "BD-006",
+                Severity.CLOSE,
+                name,
+                "the measured chamber top lies far from the estimate",
+                top.off_estimate_mm,
+                "mm",
+                f"{FAR_OFF_SD_RATIO:g} x the estimate's error of {estimate_sd_mm(case):g} mm",
+                "rule set value chamber_top_sd_mm",
+                "Check the bench mark and the sign: levels are heights, not depths.",
+            )
+        )
+    if top.known == "measured" and top.rough_mm > ROUGH_SHARE * setting.bed_limit_least_mm:
         found.append(
             Finding(
                 "BD-003",
                 Severity.ADVICE,
                 name,
-                "the measured chamber top is rough about its plane",
+                f"the measured chamber top is rough about its plane; {top.worst}",
                 top.rough_mm,
                 "mm",
                 source="house",
@@ -220,7 +239,18 @@ def bed_findings(case: Case, ground: Ground) -> list[Finding]:
     return found
 
 
-def estimate_finding(name: str, ground: Ground, limit: str, sheet: str) -> Finding:
+def estimate_sd_mm(case: Case) -> float:
+    """The error of the chamber-top estimate by the rule set; without one, no measured top is called far off.
+
+    Valid       any case
+    Source      rule set value chamber_top_sd_mm
+    Proved by   tests/plan/test_cover_findings.py
+    """
+    rule = case.rules.find("chamber_top_sd_mm", *case.words())
+    return math.inf if rule is None or isinstance(rule.value, str) else rule.value
+
+
+def estimate_finding(name: str, ground: Ground, limit: str, sheet: str, wanted_probability: float) -> Finding:
     """The estimate's own finding: chance that the bed still keeps its limits once the top is measured.
 
     Valid       an estimated chamber top
@@ -241,7 +271,7 @@ def estimate_finding(name: str, ground: Ground, limit: str, sheet: str) -> Findi
     chance = normal_share_within(0.0, math.hypot(sd, ground.rim_sd_mm), low, high)
     return Finding(
         "BD-002",
-        Severity.STATED,
+        Severity.CLOSE if chance < wanted_probability else Severity.STATED,
         name,
         f"the chamber top is an estimate (±{1.645 * sd:.0f} mm, 90 %): with the frame at these levels the bed of "
         f"{setting.bed_least_mm:.0f} to {setting.bed_most_mm:.0f} mm stays within its limits with probability "
@@ -254,6 +284,26 @@ def estimate_finding(name: str, ground: Ground, limit: str, sheet: str) -> Findi
     )
 
 
+def too_deep_at_once(name: str, pour: str, most_mm: float, sheet: Sheet) -> list[Finding]:
+    """A pour of several roles that is deeper together than its sheet allows at once.
+
+    Valid       greatest thicknesses of the roles, one above the other
+    Source      the sheet's limits
+    Proved by   tests/plan/test_cover_findings.py
+    """
+    limit = sheet.limits.thickness_most_mm
+    if most_mm <= limit + 1e-6:
+        return []
+    return [
+        Finding(
+            "VL-002", Severity.CLOSE, f"{name}, pour {pour}",
+            f"its roles together are deeper than {sheet.name} may be laid at once: {math.ceil(most_mm / limit)} lifts",
+            most_mm, "mm", f"at most {limit:g} mm", f"{sheet.file}: limits",
+            "Pour it in lifts; the programme holds one lift's time, so add the others.",
+        )
+    ]  # fmt: skip
+
+
 def layer_findings(case: Case, design: CoverDesign) -> list[Finding]:
     """Layers against their sheets' thickness limits; surfaces that cross.
 
@@ -263,6 +313,10 @@ def layer_findings(case: Case, design: CoverDesign) -> list[Finding]:
     """
     name = case.cover.cover
     found = []
+    for pour in case.method.pours():
+        parts = [v for v in design.volumes if v.pour == pour and v.role not in ("bed", "edge_seal")]
+        if len(parts) > 1:
+            found += too_deep_at_once(name, pour, sum(v.most_mm for v in parts), case.sheets[parts[0].sheet])
     for volume in design.volumes:
         sheet = case.sheets[volume.sheet]
         where = f"{name}, {volume.role.replace('_', ' ')}"

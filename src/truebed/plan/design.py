@@ -12,7 +12,7 @@ from truebed.mixing.batches import pour_kits
 from truebed.mixing.kits import PourKits, RoleVolume
 from truebed.mixing.takeoff import LevelErrors, role_volumes
 from truebed.plan.case import Case
-from truebed.plan.clocks import KnownClock, read_clocks, sheet_of
+from truebed.plan.clocks import KnownClock, opened_by_strength, read_clocks, sheet_of, with_least_strength
 from truebed.plan.cover_figures import cover_figures
 from truebed.plan.cover_findings import cover_findings
 from truebed.plan.ground import Ground, ground_of
@@ -126,7 +126,9 @@ def design_cover(case: Case) -> Designed:
     cover, layers = case.cover, case.method.layers
     joint_m = ground.cut.saw_length_m if layers.joint_width_mm > 0.0 else 0.0
     dig_l = sum(s.volume_l for s in ground.solids.values())
-    job = job_of(cover, case.method, drivers_of(cover, ground.cut.saw_length_m, joint_m, dig_l, kits), known)
+    drivers = drivers_of(cover, case.method.pours(), ground.cut.saw_length_m, joint_m, dig_l, kits)
+    job = job_of(cover, case.method, with_least_strength(case.method.links, targets), drivers, known)
+    by_strength = opened_by_strength(case.method)
     bed_pour = next(r.pour for r in case.method.roles if r.role == "bed")
     design = CoverDesign(
         cover=cover.cover,
@@ -160,7 +162,7 @@ def design_cover(case: Case) -> Designed:
         remark=cover.remark,
     )
     findings = cover_findings(case, ground, design)
-    figures = cover_figures(case, ground, design, known, target_whys)
+    figures = cover_figures(case, ground, design, known, {p: w for p, w in target_whys.items() if p in by_strength})
     return Designed(design, ground, job, known, findings, figures)
 
 

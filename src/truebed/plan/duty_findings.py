@@ -53,7 +53,7 @@ def load_findings(case: Case, ground: Ground) -> list[Finding]:
                 "a wheel at the opening's edge would lift the far side of an elastic bed; the true peak pressure is "
                 "above the stated one",
                 ground.wheel.edge_n_per_mm2, "N/mm2", source="algebra",
-                mend="Fill the under-flange space fully; the exact contact polygon comes with a later part.",
+                mend="Fill the under-flange space fully, and let a competent person judge a narrow seat.",
             )
         )  # fmt: skip
     if ground.wheel is None and cover.place != "footway":
@@ -83,7 +83,7 @@ def strength_findings(case: Case) -> list[Finding]:
         if own is not None and own > rule.value:
             found.append(
                 Finding(
-                    "LD-005", Severity.CLOSE, f"{case.cover.cover}, {sheet.name}",
+                    "LD-005", Severity.BREAKS, f"{case.cover.cover}, {sheet.name}",
                     "the rule set opens the road at less than the sheet's own traffic strength", rule.value, "N/mm2",
                     f"the sheet says {own:g} N/mm2", f"{sheet.file}: traffic",
                     "Ask the material's maker, or raise opening_strength_n_per_mm2 in your rule set.",

@@ -35,7 +35,7 @@ class Ground:
     """What the ground of a cover comes to.
 
     rim_sd_mm, road_sd_mm  error of the rim's and the road's mean level
-    edge_mm                laid surface less road at the cut's edge, where it is furthest off
+    edge_low_mm, edge_high_mm  laid surface less road along the cut's edge, least and greatest
     """
 
     spots: tuple[Spot, ...]
@@ -50,11 +50,12 @@ class Ground:
     wheel: WheelDemand | None
     rim_sd_mm: float
     road_sd_mm: float
-    edge_mm: float
+    edge_low_mm: float
+    edge_high_mm: float
 
 
-def edge_departure_mm(road: RoadSurface, plane: Plane, cut: Ring) -> float:
-    """The laid surface minus the road along the cut's edge, where it is furthest off [mm].
+def edge_departures_mm(road: RoadSurface, plane: Plane, cut: Ring) -> tuple[float, float]:
+    """The laid surface minus the road along the cut's edge, least and greatest [mm].
 
     The surface is taken as laid to the plane that its litres were worked out for; on a plane road it is flush.
 
@@ -65,7 +66,7 @@ def edge_departure_mm(road: RoadSurface, plane: Plane, cut: Ring) -> float:
     points = (*edge_points(cut, EDGE_SPACING_MM), *fold_crossings(cut, road.model, road.ridge_mm))
     levels = road_levels_mm(road, np.array([p[0] for p in points]), np.array([p[1] for p in points]))
     off = [plane.at(x, y) - float(z) for (x, y), z in zip(points, levels, strict=True)]
-    return max(off, key=abs)
+    return min(off), max(off)
 
 
 def road_sd_at_mm(road: RoadSurface, x_mm: float, y_mm: float) -> float:
@@ -138,6 +139,27 @@ def band_of(rules: RuleSet, words: tuple[str, ...]) -> tuple[float, float, str]:
     return low.value, high.value, low.cite()
 
 
+def refuse_without_seat(case: Case, outlines: Outlines) -> None:
+    """Refuse a frame whose flange does not stand on the chamber's wall all round, by the rule's least width.
+
+    Valid       outlines of the same cover
+    Source      rule set value seat_width_least_mm (nought where the set has none: then only an empty seat is refused)
+    Raises      NotDesignedError with what is missing
+    Proved by   tests/plan/test_ground.py
+    """
+    rule = case.rules.find("seat_width_least_mm", *case.words())
+    least = rule.value if rule is not None and not isinstance(rule.value, str) else 0.0
+    hollow = polygon(outlines.opening).union(polygon(outlines.chamber))
+    foot = polygon(outlines.flange).intersection(polygon(outlines.wall))
+    inner = hollow.buffer(max(least, 0.1), join_style="mitre")
+    if not foot.covers(inner):
+        raise NotDesignedError(
+            f"The flange has no seat of {least:g} mm on the chamber's wall all round: the chamber's hollow or the "
+            "clear opening reaches too far out.",
+            "Measure flange, chamber and wall again; else rebuild the chamber top or use a frame with a wider flange.",
+        )
+
+
 def setting_of(case: Case, road: RoadSurface, top: ChamberTop, outlines: Outlines, seat_ring: Ring) -> FrameSetting:
     """The frame's setting for a case.
 
@@ -205,6 +227,7 @@ def ground_of(case: Case) -> Ground:
     dig_depth = centre_level_mm(road) - floor.at(0.0, 0.0)
     cut = cut_of(case, dig_depth)
     outlines = outlines_of(cover, cut.ring, turn_deg=cover.turn_deg)
+    refuse_without_seat(case, outlines)
     foot = polygon(outlines.flange).intersection(polygon(outlines.wall))
     setting = setting_of(case, road, top, outlines, hull_ring(foot))
     road_plane = plane_of_road(road, polygon(outlines.cut).difference(polygon(outlines.body)))
@@ -222,6 +245,7 @@ def ground_of(case: Case) -> Ground:
         joint_depth_mm=layers.joint_depth_mm,
     )
     road_sd = road_sd_at_mm(road, 0.0, 0.0)
+    edge = edge_departures_mm(road, road_plane, cut.ring)
     return Ground(
         spots=spots,
         road=road,
@@ -233,7 +257,8 @@ def ground_of(case: Case) -> Ground:
         levels=levels,
         solids=role_solids(outlines, levels),
         wheel=wheel_of(case),
-        edge_mm=edge_departure_mm(road, road_plane, cut.ring),
+        edge_low_mm=edge[0],
+        edge_high_mm=edge[1],
         rim_sd_mm=math.hypot(road_sd, rules.number("setting_sd_mm") / 2.0),
         road_sd_mm=road_sd,
     )

@@ -171,7 +171,9 @@ def level_figures(case: Case, ground: Ground, design: CoverDesign) -> Named:
     """
     name, setting = case.cover.cover, ground.setting
     rim = rim_why(case, ground, design)
-    spread = NINETY * ground.rim_sd_mm
+    worst = next(p for p in setting.rim_points if p.name == setting.greatest_at)
+    set_sd = case.rules.number("setting_sd_mm") * CORNER_SHARE**0.5
+    spread = NINETY * math.hypot(road_sd_at_mm(ground.road, worst.x_mm, worst.y_mm), set_sd)
     found: Named = []
     for corner in setting.corners:
         found += corner_figures(case, ground, corner, rim)
@@ -251,8 +253,9 @@ def bed_figure(case: Case, ground: Ground, label: str, value_mm: float, rim: Why
         f"{setting.bed_limit_least_mm:g} to {setting.bed_limit_most_mm:g} mm",
         margin,
     )
-    sd = ground.top.sd_mm
-    spread = None if sd is None else NINETY * (sd**2 + ground.rim_sd_mm**2) ** 0.5
+    sd, set_sd = ground.top.sd_mm, case.rules.number("setting_sd_mm") * CORNER_SHARE**0.5
+    fit_sd = road_sd_at_mm(ground.road, point.x_mm, point.y_mm)
+    spread = None if sd is None else NINETY * (sd**2 + fit_sd**2 + set_sd**2) ** 0.5
     return Figure(value_mm, "mm", why, spread)
 
 

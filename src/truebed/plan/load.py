@@ -7,6 +7,8 @@ from datetime import date
 
 from truebed.findings import Finding, Severity
 from truebed.given.works import Works
+from truebed.mixing.kits import PourKits
+from truebed.mixing.spare import KitNeed, spare_for
 from truebed.plan.result import ClosurePlan, LoadLine
 from truebed.sheets.sheet import Sheet
 
@@ -22,27 +24,24 @@ def done_designs(plan: ClosurePlan) -> tuple[str, ...]:
 
 
 def kit_lines(plan: ClosurePlan, sheets: dict[str, Sheet]) -> list[LoadLine]:
-    """Kits of each sheet for the covers done tonight; spare by the errors of all of them together.
-
-    Errors of different covers are independent, so the spare is that of the root of the summed squares, and never more
-    than the covers' own spares added up.
+    """Kits of each sheet for the covers done tonight; spare so that whole kits are enough in 95 of 100 nights.
 
     Valid       a plan of one closure
-    Source      algebra
+    Source      see truebed.mixing.spare
     Proved by   tests/plan/test_load.py
     """
-    by_sheet: dict[str, list[tuple[str, int, int | None, float]]] = {}
+    by_sheet: dict[str, list[tuple[str, PourKits]]] = {}
     for name in done_designs(plan):
         for kits in plan.design(name).kits:
-            by_sheet.setdefault(kits.sheet, []).append((name, kits.kits, kits.spare_kits, kits.plus_minus_l))
+            by_sheet.setdefault(kits.sheet, []).append((name, kits))
     lines = []
     for key in sorted(by_sheet):
         rows, sheet = by_sheet[key], sheets[key]
-        total = sum(r[1] for r in rows)
-        spares = [r[2] for r in rows if r[2] is not None]
-        together = math.ceil(math.sqrt(sum(r[3] ** 2 for r in rows)) / sheet.kit.yield_l - 1e-9)
-        spare = min(sum(spares), together) if len(spares) == len(rows) else None
-        covers = tuple(dict.fromkeys(r[0] for r in rows))
+        total = sum(k.kits for _, k in rows)
+        known = all(k.spare_kits is not None for _, k in rows)
+        needs = tuple(KitNeed(k.needed_l, k.plus_minus_l, sheet.kit.yield_l) for _, k in rows)
+        spare = spare_for(needs) if known else None
+        covers = tuple(dict.fromkeys(name for name, _ in rows))
         lines.append(LoadLine(plan.closure, sheet.name, key, total, spare, "kits", covers, ""))
         if sheet.kit.liquid_part == "water":
             litres = math.ceil((total + (spare if spare is not None else 0)) * sheet.kit.liquid_most_l)

@@ -94,7 +94,8 @@ class HandWay:
 
 @dataclass(frozen=True, slots=True)
 class StepText:
-    """What the crew reads for one step: its name, people, tools, hold point; pour: the pour it mixes or places."""
+    """What the crew reads for one step: its name, people, tools, hold point; pour: the pour it mixes or
+    places; method: whose step it is ('' = every method's)."""
 
     step: str
     name: str
@@ -103,6 +104,7 @@ class StepText:
     noisy: bool
     hold: str
     pour: str = ""
+    method: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,6 +127,12 @@ class ClosurePlan:
     people: tuple[str, ...]
     coldest_c: float | None
     hottest_c: float | None
+    time_zone: str = ""
+
+    def texts(self, cover: str) -> dict[str, StepText]:
+        """The step texts of that cover's own method, by step. Raises KeyError if it has no design here."""
+        method = self.design(cover).method
+        return {text.step: text for text in self.steps if text.method in ("", method)}
 
     def design(self, cover: str) -> CoverDesign:
         """The design of that cover. Raises KeyError if it has none here."""

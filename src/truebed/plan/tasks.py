@@ -15,7 +15,7 @@ ROUNDING_MIN = 1e-9
 
 
 def drivers_of(
-    cover: Cover, saw_length_m: float, joint_m: float, dig_l: float, kits: tuple[PourKits, ...]
+    cover: Cover, pours: tuple[str, ...], saw_length_m: float, joint_m: float, dig_l: float, kits: tuple[PourKits, ...]
 ) -> dict[str, float]:
     """What a method's durations may depend on, for one cover.
 
@@ -24,6 +24,8 @@ def drivers_of(
     Proved by   tests/plan/test_tasks.py
     """
     found = {"saw_m": saw_length_m, "joint_m": joint_m, "dig_l": dig_l, "frame_kg": cover.frame_mass_kg, "count": 1.0}
+    for name in pours:  # a pour with nothing to fill takes no kits and no batches
+        found[f"{name}_kits"] = found[f"{name}_batches"] = 0.0
     for pour in kits:
         found[f"{pour.pour}_kits"] = float(pour.kits)
         found[f"{pour.pour}_batches"] = float(len(pour.batches))
@@ -35,9 +37,10 @@ def minutes(duration: Duration, drivers: dict[str, float]) -> int:
 
     Valid       drivers of the same cover
     Source      the method's own figures
+    Raises      KeyError for a driver that is not known (the method's loader sees to that)
     Proved by   tests/plan/test_tasks.py
     """
-    total = duration.base_min + sum(per * drivers.get(name, 0.0) for name, per in duration.per)
+    total = duration.base_min + sum(per * drivers[name] for name, per in duration.per)
     return max(1, math.ceil(total - ROUNDING_MIN))
 
 
@@ -65,8 +68,10 @@ def lag_of(link: Link, known: tuple[KnownClock, ...]) -> Lag:
     )
 
 
-def job_of(cover: Cover, method: Method, drivers: dict[str, float], known: tuple[KnownClock, ...]) -> Job:
-    """One cover's job.
+def job_of(
+    cover: Cover, method: Method, links: tuple[Link, ...], drivers: dict[str, float], known: tuple[KnownClock, ...]
+) -> Job:
+    """One cover's job. links: the method's, with strengths raised to what the opening asks.
 
     Valid       a designed cover
     Source      the method's own figures
@@ -85,4 +90,4 @@ def job_of(cover: Cover, method: Method, drivers: dict[str, float], known: tuple
         )
         for step in method.steps
     )
-    return Job(cover.cover, cover.severity_weight, tasks, tuple(lag_of(link, known) for link in method.links))
+    return Job(cover.cover, cover.severity_weight, tasks, tuple(lag_of(link, known) for link in links))

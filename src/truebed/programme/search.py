@@ -57,6 +57,7 @@ def search(
 
     solver = cp_model.CpSolver()
     solver.parameters.random_seed = 1
+    solver.parameters.catch_sigint_signal = False  # a stop asked for is a stop, not a worse programme
     solver.parameters.num_workers = workers
     solver.parameters.interleave_search = True
     solver.parameters.interleave_batch_size = BATCH

@@ -176,7 +176,7 @@ _MEND_BROKEN = (
     "Do not edit the journal. Keep this file as it is, restore an unbroken copy, and record again what came after it."
 )
 _MEND_TORN = (
-    "A write was cut short. Set the unfinished line aside (the lines before it are whole) and record that event again."
+    "A write was cut short. `truebed record mend` sets the unfinished line aside; then record that event again."
 )
 _MEND_CUT = "The end of the journal was cut off or replaced. Restore the copy that holds the noted record."
 
