@@ -1,9 +1,15 @@
 """Probability of tolerance against the closed forms of the methods study (P1, P2, P4, P5) and against plain draws."""
 
+from functools import cache
+
 import numpy as np
 import pytest
 from scipy.stats import multivariate_normal
 
+from tests.levels.test_frame_setting import question
+from truebed.levels.booking import Spot
+from truebed.levels.frame_setting import set_frame
+from truebed.levels.road_fit import fit_road
 from truebed.levels.tolerance import normal_share_within, probability_within, setting_covariance
 
 RECTANGLE = ((400.0, 300.0), (400.0, -300.0), (-400.0, -300.0), (-400.0, 300.0))
@@ -83,3 +89,55 @@ def test_the_error_of_a_point_of_the_rim_turns_with_the_frame(turn):
         assert after @ setting_covariance(turned, 1.0) @ after == pytest.approx(
             straight @ setting_covariance(RECTANGLE, 1.0) @ straight
         )
+
+
+ROADS = {
+    "plane": lambda x, y: 0.01 * x - 0.02 * y,
+    "twist": lambda x, y: 0.01 * x + 2e-5 * x * y,
+    "crown 1.25 %": lambda _x, y: -0.0125 * abs(y),
+    "crown 2 %": lambda _x, y: -0.02 * abs(y),
+    "crown 2 % off the centre": lambda _x, y: -0.02 * abs(y - 100.0),
+}
+TRIALS, SETTINGS = 150, 60
+
+
+def set_in_truth(setting, road, rng):
+    """How often the frame, set with 1 mm of error at each corner, truly lies within 6 mm of the true road."""
+    edge = [(p.x_mm, p.y_mm) for p in setting.rim_points] + [(s * 330.0, y) for s in (1, -1) for y in (0.0, 100.0)]
+    x, y = np.array(edge).T
+    ideal = np.array([setting.rim.at(*p) for p in edge]) - np.array([road(*p) for p in edge])
+    error = rng.normal(0, 1, (SETTINGS, 4))
+    corners = np.array([(c.x_mm, c.y_mm) for c in setting.corners])
+    planes = np.linalg.lstsq(np.column_stack([np.ones(4), corners]), error.T, rcond=None)[0].T
+    return float(np.mean(np.all(np.abs(ideal + planes @ np.array([np.ones_like(x), x, y])) <= 6.0, axis=1)))
+
+
+@cache
+def claimed_and_true(name, count):
+    road, claimed, true = ROADS[name], [], []
+    for seed in range(TRIALS):
+        rng = np.random.default_rng(seed)
+        angle = 2 * np.pi * np.arange(count) / count
+        ring = zip(750.0 * np.cos(angle), 750.0 * np.sin(angle), strict=True)
+        spots = tuple(
+            Spot(f"P{i}", x, y, road(x, y) + rng.normal(0, 2), "road", i + 2) for i, (x, y) in enumerate(ring)
+        )
+        setting = set_frame(question(fit_road(spots, 2.0, 0.05)))
+        claimed.append(setting.rim_verdict.probability)
+        true.append(set_in_truth(setting, road, rng))
+    return float(np.mean(claimed)), float(np.mean(true))
+
+
+@pytest.mark.parametrize("count", [12, 8])
+@pytest.mark.parametrize("name", ["plane", "twist"])
+def test_on_a_plane_or_twisted_road_the_claimed_probability_is_the_true_rate(name, count):
+    claimed, true = claimed_and_true(name, count)
+    assert claimed == pytest.approx(true, abs=0.06)
+
+
+@pytest.mark.parametrize("count", [12, 8])
+@pytest.mark.parametrize("name", ["crown 1.25 %", "crown 2 %", "crown 2 % off the centre"])
+def test_on_a_crown_the_claimed_probability_is_little_above_the_true_rate_and_not_far_below(name, count):
+    claimed, true = claimed_and_true(name, count)
+    assert claimed <= true + 0.12
+    assert claimed >= true - 0.20

@@ -6,10 +6,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from truebed.chamber.plane import Plane, Point
-from truebed.levels.road_terms import error_terms, term_table
+from truebed.levels.road_terms import FOLDED, error_terms, fold_span_mm, term_table
 from truebed.levels.seat_question import fold_crossings
 from truebed.levels.surface import OtherRoad, RoadSurface
-from truebed.levels.tolerance import normal_share_within, probability_within
+from truebed.levels.tolerance import coefficient_errors, normal_points, normal_share_within, share_within
 
 Array = NDArray[np.float64]
 
@@ -36,6 +36,42 @@ def allowed_roads(road: RoadSurface) -> tuple[OtherRoad, ...]:
     return (own, *road.others)
 
 
+def drawn_road_errors(one: OtherRoad, x_mm: Array, y_mm: Array, span_mm: tuple[float, float], draws: Array) -> Array:
+    """True road less fitted road at points, one row a draw.
+
+    A fold is moved bodily in each draw (within the span it was looked for in): beside the fold a first-order step
+    would overstate the error.
+
+    Valid       draws of the standard normal law, one column a term of error_terms
+    Source      algebra
+    Proved by   tests/levels/test_road_average.py
+    """
+    terms = error_terms(one.model, x_mm, y_mm, one.ridge_mm, one.coefficients)
+    errors = coefficient_errors(terms, np.array(one.covariance), draws)
+    if one.model not in FOLDED:
+        first_order: Array = errors @ terms.T
+        return first_order
+    table = term_table(one.model, x_mm, y_mm, one.ridge_mm)
+    own = np.array(one.coefficients)
+    drawn = own + errors[:, :-1]
+    ridge = np.clip(one.ridge_mm + errors[:, -1:], *span_mm)
+    places = y_mm if one.model == "two planes along" else x_mm
+    moved: Array = drawn[:, :3] @ table[:, :3].T + drawn[:, 3:] * np.abs(places - ridge) - table @ own
+    return moved
+
+
+def fold_reach_mm(road: RoadSurface, one: OtherRoad) -> tuple[float, float]:
+    """Between which places a road's fold can lie [mm]; without limits where the readings are not at hand.
+
+    Valid       any road
+    Source      see truebed.levels.road_terms.fold_span_mm
+    Proved by   tests/levels/test_road_average.py
+    """
+    if not road.points or one.model not in FOLDED:
+        return -np.inf, np.inf
+    return fold_span_mm(one.model, np.array([p.x_mm for p in road.points]), np.array([p.y_mm for p in road.points]))
+
+
 def rim_share_within(
     road: RoadSurface, points: tuple[Point, ...], ring: tuple[Point, ...], rim: Plane, rim_covariance: Array,
     band_low_mm: float, band_high_mm: float,
@@ -54,15 +90,12 @@ def rim_share_within(
         x, y = np.array([p[0] for p in at]), np.array([p[1] for p in at])
         level = term_table(one.model, x, y, one.ridge_mm) @ np.array(one.coefficients)
         rim_terms = np.column_stack([np.ones_like(x), x, y])
-        total += one.weight_share * probability_within(
-            rim_terms @ np.array([rim.level_mm, rim.slope_x_ratio, rim.slope_y_ratio]) - level,
-            error_terms(one.model, x, y, one.ridge_mm, one.coefficients),
-            np.array(one.covariance),
-            rim_terms,
-            rim_covariance,
-            band_low_mm,
-            band_high_mm,
-        )
+        departure = rim_terms @ np.array([rim.level_mm, rim.slope_x_ratio, rim.slope_y_ratio]) - level
+        count = len(one.covariance)
+        draws = normal_points(count + 3)
+        road_error = drawn_road_errors(one, x, y, fold_reach_mm(road, one), draws[:, :count])
+        rim_error = coefficient_errors(rim_terms, rim_covariance, draws[:, count:]) @ rim_terms.T
+        total += one.weight_share * share_within(departure, road_error, rim_error, band_low_mm, band_high_mm)
     return total
 
 

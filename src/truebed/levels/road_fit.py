@@ -11,7 +11,7 @@ from truebed.errors import NotDesignedError
 from truebed.levels.booking import Spot
 from truebed.levels.least_squares import Fit, carries, critical_ratio, without_gross
 from truebed.levels.road_average import schwarz_weights
-from truebed.levels.road_terms import FOLDED, MODELS, error_terms, term_table
+from truebed.levels.road_terms import FOLDED, MODELS, error_terms, fold_span_mm, term_table
 from truebed.levels.surface import GrossReading, Model, OtherRoad, RoadPoint, RoadSurface
 
 Array = NDArray[np.float64]
@@ -22,9 +22,6 @@ WORTH_A_TERM_RATIO = 0.70
 NOTHING_LEFT_SHARE = 0.1
 #: Chance that good readings are refused as fitting no surface.
 REFUSE_SHARE = 0.001
-#: A fold is looked for only within this share of the readings' reach: further out it would rest on one or two readings
-#: and could swallow a gross one.
-FOLD_WITHIN_SHARE = 0.5
 #: A model may know the rim no worse than one reading would: greatest unit leverage (variance over one reading's).
 WORST_RIM_LEVERAGE_RATIO = 1.0
 #: Where no rim is given the model must hold on a ring at this share of the readings' middle distance.
@@ -71,10 +68,9 @@ def best_ridge_mm(model: Model, x_mm: Array, y_mm: Array, level_mm: Array) -> fl
     Source      algebra (scan, coarse then fine)
     Proved by   tests/levels/test_road_fit.py
     """
-    if model not in ("two planes along", "two planes across"):
+    if model not in FOLDED:
         return 0.0
-    places = y_mm if model == "two planes along" else x_mm
-    low, high = FOLD_WITHIN_SHARE * float(np.min(places)), FOLD_WITHIN_SHARE * float(np.max(places))
+    low, high = fold_span_mm(model, x_mm, y_mm)
     coarse = least_fold_mm(model, x_mm, y_mm, level_mm, np.linspace(low, high, 25))
     step = (high - low) / 24.0
     near = np.linspace(max(low, coarse - step), min(high, coarse + step), 21)

@@ -15,6 +15,21 @@ MODELS: tuple[Model, ...] = ("plane", "plane and twist", "two planes along", "tw
 #: The models with a fold.
 FOLDED: tuple[Model, ...] = ("two planes along", "two planes across")
 
+#: A fold is looked for only within this share of the readings' reach: further out it would rest on one or two readings
+#: and could swallow a gross one.
+FOLD_WITHIN_SHARE = 0.5
+
+
+def fold_span_mm(model: Model, x_mm: Array, y_mm: Array) -> tuple[float, float]:
+    """Between which places the fold of a two-plane model is looked for [mm].
+
+    Valid       a two-plane model; readings that surround the frame
+    Source      house (FOLD_WITHIN_SHARE)
+    Proved by   tests/levels/test_road_fit.py
+    """
+    places = y_mm if model == "two planes along" else x_mm
+    return FOLD_WITHIN_SHARE * float(np.min(places)), FOLD_WITHIN_SHARE * float(np.max(places))
+
 
 def term_table(model: Model, x_mm: Array, y_mm: Array, ridge_mm: float) -> Array:
     """The model's terms at points, one row a point.
