@@ -13,6 +13,7 @@ from truebed.plan.closure_findings import (
     clock_at,
     clock_text,
     closure_findings,
+    late_ends_min,
     late_open_min,
     opening_findings,
     person_points,
@@ -108,3 +109,22 @@ def test_a_cover_that_was_not_designed_is_a_finding_that_breaks():
     plan = replace(PLAN, not_designed=(NotDesigned("Z1", "Tallow Row", "cover", "no bed fits.", "Take a course off."),))
     finding = closure_findings(demo_works(), plan, CREW, shelf().rules)[0]
     assert (finding.code, finding.severity, finding.mend) == ("CV-001", Severity.BREAKS, "Take a course off.")
+
+
+def test_late_waits_push_the_whole_chain_not_only_the_last_wait():
+    name = PLAN.solution.schedule.done[0]
+    job = next(j for j in PLAN.problem.jobs if j.cover == name)
+    placed = {p.step: p for p in PLAN.solution.schedule.of(name)}
+    ends, opens = late_ends_min(job, placed)
+    assert all(ends[step] >= p.end_min for step, p in placed.items())
+    for lag in job.lags:
+        if lag.late_min is not None and lag.to_step in placed:
+            edges = {"end": 0, "start": 1}
+            task = {t.step: t.minutes for t in job.tasks}
+            begins = ends[lag.from_step] - task[lag.from_step] * edges[lag.from_edge]
+            reached = ends[lag.to_step] - task[lag.to_step] * edges[lag.to_edge]
+            assert reached >= begins + lag.late_min
+    last_only = max(
+        placed[x.from_step].end_min + x.late_min for x in job.lags if x.to_step == "open" and x.late_min is not None
+    )
+    assert opens > last_only

@@ -132,3 +132,17 @@ def minutes_of(known: tuple[KnownClock, ...], clock: Clock, *, wait: bool) -> fl
         if one.clock == clock and one.wait == wait:
             return one.reading.minutes_min
     raise KeyError(clock)
+
+
+def late_minutes_of(known: tuple[KnownClock, ...], clock: Clock) -> float:
+    """The minutes of a wait at the late end of its range.
+
+    Valid       a wait that was read
+    Source      house (look-up)
+    Raises      KeyError for a clock that was not read
+    Proved by   tests/plan/test_clocks.py
+    """
+    for one in known:
+        if one.clock == clock and one.wait:
+            return one.reading.late_min
+    raise KeyError(clock)

@@ -10,7 +10,7 @@ from truebed.findings import Finding, Severity
 from truebed.given.works import Works
 from truebed.plan.result import ClosurePlan
 from truebed.programme.crew import Assignment, assign_people
-from truebed.programme.problem import OPEN
+from truebed.programme.problem import OPEN, Job, Placed
 from truebed.rules.ruleset import RuleSet
 
 #: A margin to the deadline below this is called close.
@@ -41,28 +41,52 @@ def clock_at(shut: datetime, minute: int, time_zone: str) -> str:
     return (moment.astimezone(ZoneInfo(time_zone)) if time_zone else moment).strftime("%H:%M")
 
 
-def late_open_min(plan: ClosurePlan) -> int | None:
-    """When the road could open if every wait to the opening ran to the late end of its range; None where none is done.
+def late_ends_min(job: Job, placed: dict[str, Placed]) -> tuple[dict[str, int], int]:
+    """Ends of a cover's steps and its last wait to the opening, if every wait runs to the late end of its range.
 
-    Earlier waits of the chain are not stretched: the risk of the whole night is a later part's work.
+    A step starts no earlier than planned; people and tools are taken to be free when it is put off.
+
+    Valid       a cover that is done
+    Source      algebra (longest path)
+    Proved by   tests/plan/test_closure_findings.py
+    """
+    length = {t.step: t.minutes for t in job.tasks}
+    start = {step: p.start_min for step, p in placed.items()}
+
+    def edge(step: str, which: str) -> int:
+        return start[step] + (length[step] if which == "end" else 0)
+
+    waits = [lag for lag in job.lags if lag.late_min is not None]
+    for _ in job.tasks:
+        for lag in waits:
+            if lag.to_step != OPEN and lag.late_min is not None:
+                at_least = edge(lag.from_step, lag.from_edge) + lag.late_min
+                start[lag.to_step] += max(0, at_least - edge(lag.to_step, lag.to_edge))
+    opens = [
+        edge(lag.from_step, lag.from_edge) + lag.late_min
+        for lag in waits
+        if lag.to_step == OPEN and lag.late_min is not None
+    ]
+    return {step: start[step] + length[step] for step in start}, max(opens, default=0)
+
+
+def late_open_min(plan: ClosurePlan) -> int | None:
+    """When the road could open if every wait of every cover ran to the late end of its range; None where none is done.
+
+    People and tools are not shared out anew: the true hour may be later still.
 
     Valid       a plan of one closure
     Source      algebra
     Proved by   tests/plan/test_closure_findings.py
     """
-    latest = plan.solution.schedule.open_min if plan.solution.schedule.done else None
-    for name in plan.solution.schedule.done:
+    schedule = plan.solution.schedule
+    if not schedule.done:
+        return None
+    latest = schedule.open_min
+    for name in schedule.done:
         job = next(j for j in plan.problem.jobs if j.cover == name)
-        ratio = max(
-            (c.late_min / c.minutes_min for c in plan.design(name).clocks if c.kind in ("strength", "ready")),
-            default=1.0,
-        )
-        placed = {p.step: p for p in plan.solution.schedule.of(name)}
-        for lag in job.lags:
-            if lag.to_step == OPEN and lag.least_min is not None and latest is not None:
-                edge = placed[lag.from_step]
-                begins = edge.end_min if lag.from_edge == "end" else edge.start_min
-                latest = max(latest, round(begins + lag.least_min * ratio))
+        ends, opens = late_ends_min(job, {p.step: p for p in schedule.of(name)})
+        latest = max(latest, opens, max(ends.values()) + plan.problem.tm_clear_min)
     return latest
 
 
@@ -97,7 +121,7 @@ def opening_findings(plan: ClosurePlan) -> list[Finding]:
         found.append(
             Finding(
                 "PR-103", Severity.CLOSE, plan.closure,
-                f"if the last waits run to the late end of their range the road opens at {clock_text(plan, late)}",
+                f"if every wait runs to the late end of its range the road opens at {clock_text(plan, late)} or later",
                 float(late - window), "min late", limit, "range of the clocks (90 %)",
                 "Probe the last layers; do not open on the clock alone.",
             )

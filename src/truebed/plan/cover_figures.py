@@ -157,14 +157,14 @@ def strength_figures(case: Case, ground: Ground, whys: dict[str, Why]) -> Named:
         rule = case.rules.find("wheel_load_kn", *case.words())
         load = Why("wheel load", rule.value, "kN", "rule set", rule.cite()) if rule is not None else None
         why = Why(
-            "bed pressure under a wheel at the opening's edge", ground.wheel.edge_n_per_mm2, "N/mm2",
-            "P/A (1 + e c A / I), rigid frame on an elastic bed", "algebra",
+            f"bed pressure under a wheel at the opening's {ground.wheel.peak_at}", ground.wheel.peak_n_per_mm2, "N/mm2",
+            "rigid frame, no tension in the bed: force and moments in balance", "algebra",
             (
                 *((load,) if load is not None else ()),
                 Why("bearing area", ground.wheel.area_mm2, "mm2", "flange over the wall top", "algebra"),
             ),
         )  # fmt: skip
-        found.append((f"{name}.wheel.pressure", Figure(ground.wheel.edge_n_per_mm2, "N/mm2", why)))
+        found.append((f"{name}.wheel.pressure", Figure(ground.wheel.peak_n_per_mm2, "N/mm2", why)))
     return found
 
 

@@ -98,7 +98,7 @@ def strengths(case: Case, ground: Ground) -> tuple[dict[str, float | None], dict
     for role in case.method.roles:
         if role.pour in targets and not role.bears:
             continue
-        demand = ground.wheel.edge_n_per_mm2 if ground.wheel is not None and role.bears else None
+        demand = ground.wheel.peak_n_per_mm2 if ground.wheel is not None and role.bears else None
         targets[role.pour], whys[role.pour] = opening_strength(
             case.rules, case.words(), case.sheets[role.sheet], demand
         )

@@ -50,9 +50,8 @@ def load_findings(case: Case, ground: Ground) -> list[Finding]:
         found.append(
             Finding(
                 "LD-003", Severity.ADVICE, cover.cover,
-                "a wheel at the opening's edge would lift the far side of an elastic bed; the true peak pressure is "
-                "above the stated one",
-                ground.wheel.edge_n_per_mm2, "N/mm2", source="algebra",
+                f"with a wheel at the opening's {ground.wheel.peak_at} part of the bed carries nothing, the rest",
+                ground.wheel.peak_n_per_mm2, "N/mm2", source="algebra (no tension)",
                 mend="Fill the under-flange space fully, and let a competent person judge a narrow seat.",
             )
         )  # fmt: skip

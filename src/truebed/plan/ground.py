@@ -207,7 +207,19 @@ def wheel_of(case: Case) -> WheelDemand | None:
         return None
     cover = case.cover
     straight = outlines_of(cover, ring_for(cover.flange, 0.0, 1.0), turn_deg=0.0)
-    return wheel_demand(seating(straight), rule.value, cover.opening.along_mm / 2.0, cover.opening.across_mm / 2.0)
+    try:
+        return wheel_demand(
+            seating(straight),
+            rule.value,
+            cover.opening.along_mm / 2.0,
+            cover.opening.across_mm / 2.0,
+            round_opening=cover.opening.shape == "round",
+        )
+    except ValueError:
+        raise NotDesignedError(
+            "The frame would tip under a wheel at the edge of its opening: its seat does not reach round the load.",
+            "Measure flange, chamber and wall again, or use a frame with a wider flange.",
+        ) from None
 
 
 def ground_of(case: Case) -> Ground:

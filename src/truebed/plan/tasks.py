@@ -6,7 +6,7 @@ import math
 
 from truebed.given.cover import Cover
 from truebed.mixing.kits import PourKits
-from truebed.plan.clocks import KnownClock, minutes_of
+from truebed.plan.clocks import KnownClock, late_minutes_of, minutes_of
 from truebed.programme.problem import OPEN, Job, Lag, Task
 from truebed.sheets.method import Duration, Link, Method
 
@@ -53,8 +53,10 @@ def lag_of(link: Link, known: tuple[KnownClock, ...]) -> Lag:
     """
     least = [] if link.least_min is None else [link.least_min]
     greatest = [] if link.greatest_min is None else [link.greatest_min]
+    late = list(least)
     if link.least_clock is not None:
         least.append(minutes_of(known, link.least_clock, wait=True))
+        late.append(late_minutes_of(known, link.least_clock))
     if link.greatest_clock is not None:
         greatest.append(minutes_of(known, link.greatest_clock, wait=False))
     return Lag(
@@ -65,6 +67,7 @@ def lag_of(link: Link, known: tuple[KnownClock, ...]) -> Lag:
         least_min=math.ceil(max(least) - ROUNDING_MIN) if least else None,
         greatest_min=math.floor(min(greatest) + ROUNDING_MIN) if greatest else None,
         why=link.why,
+        late_min=math.ceil(max(late) - ROUNDING_MIN) if late else None,
     )
 
 

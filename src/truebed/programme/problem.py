@@ -30,7 +30,8 @@ class Task:
 class Lag:
     """Between two edges of steps of one cover; to_step OPEN stands for the road's opening (least only).
 
-    least/greatest: whole minutes, least rounded up and greatest rounded down
+    least/greatest: whole minutes, least rounded up and greatest rounded down; late_min: the least at the late end of
+    its clock's range, for telling how late the road could open (the programme itself does not use it)
     """
 
     from_step: str
@@ -40,6 +41,7 @@ class Lag:
     least_min: int | None
     greatest_min: int | None
     why: str
+    late_min: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
