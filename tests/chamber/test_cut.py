@@ -87,3 +87,10 @@ def test_a_turned_frame_has_its_cut_turned_with_it(turn):
     cut = cut_out(replace(PLAIN, turn_deg=turn))
     assert polygon(cut.ring).area == pytest.approx(1.1e6)
     assert cut.saw_length_m == pytest.approx(4.2)
+
+
+def test_a_round_flange_turned_beside_a_kerb_is_not_taken_for_its_square():
+    turned_round = replace(PLAIN, flange_along_mm=800.0, flange_across_mm=800.0, flange_shape="round", turn_deg=30.0,
+                           kerb_side="left", kerb_mm=420.0)  # fmt: skip
+    assert cut_out(turned_round).least_beside_mm == pytest.approx(20.0, abs=0.1)
+    assert cut_out(PLAIN).least_beside_mm == pytest.approx(150.0)

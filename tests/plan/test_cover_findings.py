@@ -139,3 +139,11 @@ def test_a_very_deep_surround_asks_for_lifts():
     finding = found(frame_depth_mm=depth, chamber_depth_mm=depth + 30.0)["VL-002"]
     assert finding.value == pytest.approx(limit + 10.0)
     assert "2 lifts" in finding.what
+
+
+def test_a_kerb_close_to_the_flange_leaves_too_little_width_and_says_so():
+    finding = found(kerb_side="left", kerb_mm=417.0)["CT-003"]
+    assert finding.value == pytest.approx(2.0)
+    assert finding.severity is Severity.BREAKS
+    assert "CT-003" not in found(kerb_side="left", kerb_mm=490.0)
+    assert "CT-003" not in found()

@@ -75,3 +75,10 @@ def test_a_flange_without_a_seat_all_round_is_refused_not_designed_without_a_bed
     with pytest.raises(NotDesignedError, match="no seat"):
         ground_of(case(opening=Plan2D("round", 600.0, 600.0), body=Plan2D("round", 660.0, 660.0),
                        flange=Plan2D("round", 860.0, 860.0), chamber=Plan2D("rectangle", 700.0, 700.0)))  # fmt: skip
+
+
+def test_the_joint_follows_the_sawn_edge_not_the_kerb():
+    whole, kerbed = ground_of(case()), ground_of(case(kerb_side="left", kerb_mm=490.0))
+    area = 30.0 * 25.0 / 1000.0
+    assert whole.solids["edge_seal"].volume_l == pytest.approx(whole.cut.saw_length_m * area)
+    assert kerbed.solids["edge_seal"].volume_l == pytest.approx(kerbed.cut.saw_length_m * area)

@@ -10,7 +10,7 @@ from shapely.geometry.base import BaseGeometry
 
 from truebed.chamber.outlines import CutOut
 from truebed.chamber.plane import Ring
-from truebed.chamber.shapes import polygon, rectangle_ring, ring_of, turned
+from truebed.chamber.shapes import outline_ring, polygon, rectangle_ring, ring_of, turned
 from truebed.errors import NotDesignedError
 
 #: Further than any cut-out reaches: half-planes are drawn as boxes of this size.
@@ -32,6 +32,7 @@ class CutQuestion:
     saw_depth_mm: float
     dig_depth_mm: float
     blade_mm: float | None
+    flange_shape: str = "rectangle"
 
 
 def run_on_mm(blade_mm: float, depth_mm: float) -> float:
@@ -45,6 +46,17 @@ def run_on_mm(blade_mm: float, depth_mm: float) -> float:
     if not 0.0 <= depth_mm <= blade_mm / 2.0:
         raise ValueError(f"a {blade_mm:g} mm blade cannot cut {depth_mm:g} mm deep")
     return math.sqrt(blade_mm * depth_mm - depth_mm**2)
+
+
+def flange_of(question: CutQuestion) -> Polygon:
+    """The flange's outline, turned with its frame.
+
+    Valid       a flange with a size
+    Source      algebra
+    Proved by   tests/chamber/test_cut.py
+    """
+    size = (question.flange_shape, question.flange_along_mm, question.flange_across_mm, question.turn_deg)
+    return polygon(outline_ring(*size))
 
 
 def cut_out(question: CutQuestion) -> CutOut:
@@ -66,7 +78,7 @@ def cut_out(question: CutQuestion) -> CutOut:
     whole = polygon(turned(rectangle_ring(along, across), question.turn_deg))
     kept: BaseGeometry = whole
     if question.kerb_side != "none" and question.kerb_mm is not None:
-        flange = polygon(turned(rectangle_ring(question.flange_along_mm, question.flange_across_mm), question.turn_deg))
+        flange = flange_of(question)
         road = (
             box(-FAR_MM, -FAR_MM, FAR_MM, question.kerb_mm)
             if question.kerb_side == "left"
@@ -96,6 +108,7 @@ def cut_out(question: CutQuestion) -> CutOut:
         run_on_mm=run_on_mm(question.blade_mm, question.saw_depth_mm) if reach and question.blade_mm else None,
         blade_mm=question.blade_mm,
         clipped_by_kerb=clipped,
+        least_beside_mm=float(kept.exterior.distance(flange_of(question))),
     )
 
 

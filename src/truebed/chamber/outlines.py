@@ -27,6 +27,7 @@ class CutOut:
     """The saw cut.
 
     along/across  its extent in the frame's own axes, as cut (a kerb may have stopped it)
+    least_beside_mm  least width left between the flange and the cut's edge
     run_on_mm     the blade's over-run at the surface, per side
     depth_mm      saw depth: the bound layer; None where it is unknown
     dig_depth_mm  road surface at the frame's centre down to the cut-out's floor
@@ -44,3 +45,4 @@ class CutOut:
     run_on_mm: float | None
     blade_mm: float | None
     clipped_by_kerb: bool
+    least_beside_mm: float | None = None

@@ -29,6 +29,7 @@ class Solid:
 class Levels:
     """The planes and depths that bound the layers. Depths and thicknesses in mm.
 
+    joint_length_mm  of the joint: the sawn edge; None: the whole perimeter
     rim        top of frame; road: the road over the cut-out; chamber_top: under the bed; floor: of the dig
     """
 
@@ -42,6 +43,7 @@ class Levels:
     surface_depth_mm: float
     joint_width_mm: float
     joint_depth_mm: float
+    joint_length_mm: float | None = None
 
 
 EMPTY = Solid(0.0, 0.0, 0.0, 0.0)
@@ -161,10 +163,11 @@ def role_solids(outlines: Outlines, levels: Levels) -> dict[str, Solid]:
     surround = between(round_body, levels.road.raised(-levels.surface_depth_mm).minus(fill_top))
     to_road = between(round_body, levels.road.minus(fill_top))
     joint_depth = min(levels.joint_depth_mm, levels.surface_depth_mm) if levels.surface_depth_mm else 0.0
-    joint_l = cut.length * levels.joint_width_mm * joint_depth / MM3_PER_LITRE
+    joint_length = cut.length if levels.joint_length_mm is None else levels.joint_length_mm
+    joint_l = joint_length * levels.joint_width_mm * joint_depth / MM3_PER_LITRE
     deep = levels.surface_depth_mm
     surface = Solid(to_road.volume_l - surround.volume_l - joint_l, round_body.area, min(deep, to_road.least_mm), deep)
-    seal = Solid(joint_l, cut.length * levels.joint_width_mm, joint_depth, joint_depth)
+    seal = Solid(joint_l, joint_length * levels.joint_width_mm, joint_depth, joint_depth)
     return {
         "bed": bed,
         "under_flange_fill": fill,

@@ -293,6 +293,7 @@ def step_rows(closure: ClosurePlan, design: CoverDesign, zone: ZoneInfo) -> list
         tasks, key=lambda t: (placed[t.step].start_min, placed[t.step].end_min) if t.step in placed else (0, 0)
     )
     numbers = _numbers(closure)
+    who = {a.step: ", ".join(a.people) for a in closure.assigned if a.cover == design.cover}
     rows = []
     for task in order:
         at, text = placed.get(task.step), texts.get(task.step)
@@ -303,7 +304,7 @@ def step_rows(closure: ClosurePlan, design: CoverDesign, zone: ZoneInfo) -> list
                 "number": numbers.get(task.step, ""),
                 "name": text.name if text is not None else task.name,
                 "minutes": str(task.minutes),
-                "people": str(task.people),
+                "people": who.get(task.step, str(task.people)),
                 "tools": ", ".join(task.tools),
                 "noisy": "noisy" if task.noisy else "",
                 "hold": plain_name(text.hold) if text is not None else "",

@@ -21,6 +21,7 @@ from truebed.plan.design import Designed, design_cover
 from truebed.plan.result import ClosurePlan, HandWay, NotDesigned, StepText
 from truebed.plan.shelf import Shelf
 from truebed.programme.check import check_schedule
+from truebed.programme.crew import assign_people
 from truebed.programme.hand_way import hand_way
 from truebed.programme.left_out import left_out
 from truebed.programme.problem import Problem
@@ -227,6 +228,7 @@ def plan_closure(
         coldest_c=temps.coldest_c if temps is not None else None,
         hottest_c=temps.hottest_c if temps is not None else None,
         time_zone=works.heading.time_zone,
+        assigned=assign_people(problem, solution.schedule, crew_of(works, closure))[0],
     )
     verdicts = check_schedule(problem, solution.schedule)
     findings = (

@@ -118,6 +118,7 @@ def cut_of(case: Case, dig_depth_mm: float) -> CutOut:
             cover.bound_depth_mm,
             dig_depth_mm,
             case.blade_mm,
+            cover.flange.shape,
         )
     )
 
@@ -233,7 +234,9 @@ def ground_of(case: Case) -> Ground:
     cover, rules = case.cover, case.rules
     spots = reduce_readings(case.readings)
     on_road = tuple(s for s in spots if s.where == "road")
-    road = fit_road(on_road, rules.number("reading_sd_mm"), rules.number("false_alarm_share"))
+    rim = edge_points(ring_for(cover.body, cover.turn_deg), EDGE_SPACING_MM)
+    reading_sd = rules.number("reading_sd_mm", *case.words())
+    road = fit_road(on_road, reading_sd, rules.number("false_alarm_share"), rim)
     top = chamber_top(cover, road, rules, case.measured)
     floor = top.plane.raised(-case.method.layers.floor_below_mm)
     dig_depth = centre_level_mm(road) - floor.at(0.0, 0.0)
@@ -255,6 +258,7 @@ def ground_of(case: Case) -> Ground:
         surface_depth_mm=layers.surface_depth_mm,
         joint_width_mm=layers.joint_width_mm,
         joint_depth_mm=layers.joint_depth_mm,
+        joint_length_mm=1000.0 * cut.saw_length_m,
     )
     road_sd = road_sd_at_mm(road, 0.0, 0.0)
     edge = edge_departures_mm(road, road_plane, cut.ring)

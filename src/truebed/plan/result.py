@@ -11,6 +11,7 @@ from truebed.findings import Finding
 from truebed.levels.setting import FrameSetting
 from truebed.levels.surface import RoadSurface
 from truebed.mixing.kits import PourKits, RoleVolume
+from truebed.programme.crew import Assignment
 from truebed.programme.problem import LeftOut, Problem, Schedule, Solution
 from truebed.why import Figure
 
@@ -128,6 +129,7 @@ class ClosurePlan:
     coldest_c: float | None
     hottest_c: float | None
     time_zone: str = ""
+    assigned: tuple[Assignment, ...] = ()
 
     def texts(self, cover: str) -> dict[str, StepText]:
         """The step texts of that cover's own method, by step. Raises KeyError if it has no design here."""
