@@ -82,3 +82,10 @@ def test_the_joint_follows_the_sawn_edge_not_the_kerb():
     area = 30.0 * 25.0 / 1000.0
     assert whole.solids["edge_seal"].volume_l == pytest.approx(whole.cut.saw_length_m * area)
     assert kerbed.solids["edge_seal"].volume_l == pytest.approx(kerbed.cut.saw_length_m * area)
+
+
+def test_at_a_kerb_the_mend_of_an_open_side_can_be_done():
+    readings = tuple(r for r in ring_readings(lambda _x, _y: 0.0, count=16) if r.y_mm < 400.0 or r.where != "road")
+    with pytest.raises(NotDesignedError, match="surround") as refused:
+        ground_of(case(readings=readings, kerb_side="left", kerb_mm=490.0))
+    assert "in the channel close to the kerb" in refused.value.mend

@@ -10,11 +10,12 @@ import click
 @click.command()
 @click.argument("works", type=click.Path(path_type=Path))
 def check(works: Path) -> None:
-    """Check a works folder: every fault with file, row, column and how to mend it.
+    """Check a works folder: every fault with file, row, column and how to mend it, and what could not be planned.
 
     WORKS is the folder that holds works.toml, covers.csv, readings.csv and the rest (docs/works-folder.md).
     """
     from truebed.actions.load import load_works
+    from truebed.actions.outlook import outlook
 
     loaded = load_works(works)
     given = loaded.works
@@ -25,5 +26,7 @@ def check(works: Path) -> None:
     )
     for echo in given.echoes:
         click.echo(f"   {echo.file} row {echo.row}, {echo.column}: read '{echo.was}' as {echo.now}")
+    for sentence in outlook(loaded):
+        click.secho(f"   cannot be planned as it is: {sentence}", fg="yellow")
     for cover, top in loaded.measured.items():
         click.echo(f"   {cover}: chamber top measured by {top.author} at {top.at}, used in place of the estimate")

@@ -236,7 +236,15 @@ def ground_of(case: Case) -> Ground:
     on_road = tuple(s for s in spots if s.where == "road")
     rim = edge_points(ring_for(cover.body, cover.turn_deg), EDGE_SPACING_MM)
     reading_sd = rules.number("reading_sd_mm", *case.words())
-    road = fit_road(on_road, reading_sd, rules.number("false_alarm_share"), rim)
+    try:
+        road = fit_road(on_road, reading_sd, rules.number("false_alarm_share"), rim)
+    except NotDesignedError as refused:
+        if cover.kerb_side == "none" or "surround" not in refused.reason:
+            raise
+        raise NotDesignedError(
+            refused.reason,
+            "Beyond a kerb there is no road: read points in the channel close to the kerb, beside the frame.",
+        ) from None
     top = chamber_top(cover, road, rules, case.measured)
     floor = top.plane.raised(-case.method.layers.floor_below_mm)
     dig_depth = centre_level_mm(road) - floor.at(0.0, 0.0)
