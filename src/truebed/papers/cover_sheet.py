@@ -12,7 +12,7 @@ from truebed.drawings.levels_text import whole_signed_mm
 from truebed.drawings.plan_view import plan_view_svg
 from truebed.drawings.section_view import section_svg
 from truebed.drawings.timeline_rows import number_of
-from truebed.findings import Severity
+from truebed.findings import Severity, short_number
 from truebed.levels.setting import FrameSetting, RimPoint, Verdict
 from truebed.mixing.kits import PourKits
 from truebed.papers.belonging import cover_of, findings_of
@@ -177,7 +177,7 @@ def _cut(design: CoverDesign) -> str:
 
 def _strength(design: CoverDesign) -> str:
     strength = design.opening_strength_n_per_mm2
-    return "not determined" if strength is None else f"{strength:g} N/mm\u00b2"
+    return "not determined" if strength is None else f"{short_number(strength)} N/mm\u00b2"
 
 
 def clock_words(reading: ClockReading) -> dict[str, str]:
@@ -189,7 +189,11 @@ def clock_words(reading: ClockReading) -> dict[str, str]:
     """
     target = reading.target_n_per_mm2
     words = WAIT_WORDS if reading.wait else WITHIN_WORDS
-    what = f"wait: reaches {target:g} N/mm\u00b2" if target is not None else words.get(reading.kind, reading.kind)
+    what = (
+        f"wait: reaches {short_number(target)} N/mm\u00b2"
+        if target is not None
+        else words.get(reading.kind, reading.kind)
+    )
     return {
         "pour": plain_name(reading.pour),
         "what": what,
