@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import textwrap
 from dataclasses import dataclass
 
@@ -21,6 +22,7 @@ from truebed.drawings.svg import (
     line,
     polygon,
     words,
+    words_width_mm,
 )
 from truebed.levels.setting import RimPoint
 from truebed.plan.result import CoverDesign
@@ -54,7 +56,7 @@ def plan_view_svg(design: CoverDesign) -> str:
     Proved by   tests/drawings/test_plan_view.py
     """
     sheet = _lay_out(design)
-    notes = textwrap.wrap(" ".join(_notes(design, sheet)), int(sheet.width_mm / 1.56))
+    notes = textwrap.wrap(" ".join(_notes(design, sheet)), int(sheet.width_mm / 1.85))
     height_mm = sheet.foot_mm + 8.0 + 4.6 * len(notes)
     parts = [
         *_shapes(design, sheet.to),
@@ -93,7 +95,10 @@ def _lay_out(design: CoverDesign) -> _Sheet:
     left_mm = max(half_x_mm, *(-x for x, _ in outermost)) / one_to + 4.5
     down_mm = max(half_y_mm, *(-y for _, y in outermost)) / one_to + 2.0
     origin_x_mm, origin_y_mm = left_mm, _TOP_MM + half_y_mm / one_to
-    width_mm = origin_x_mm + half_x_mm / one_to + _RIGHT_MM
+    cut_right_mm = origin_x_mm + max(x for x, _ in design.outlines.cut) / one_to
+    width_mm = max(
+        origin_x_mm + half_x_mm / one_to + _RIGHT_MM, cut_right_mm + 3.8 + words_width_mm("margin 1000", 3.6)
+    )
     return _Sheet(ToSheet(one_to, origin_x_mm, origin_y_mm), half_x_mm, half_y_mm, own, width_mm, origin_y_mm + down_mm)
 
 
@@ -204,7 +209,8 @@ def _margin(design: CoverDesign, to: ToSheet) -> list[str]:
     level_mm = -0.62 * flange.y_high_mm
     a = to.at(*turned(flange.x_high_mm, level_mm, turn_deg))
     b = to.at(*turned(cut.x_high_mm, level_mm, turn_deg))
-    beyond = (b[0] + (b[0] - a[0]) * 0.5, b[1] + (b[1] - a[1]) * 0.5)
+    run_mm = math.dist(a, b)
+    beyond = (b[0] + (b[0] - a[0]) * 3.0 / run_mm, b[1] + (b[1] - a[1]) * 3.0 / run_mm) if run_mm > 0.0 else b
     text = f"margin {whole_or_tenth_mm(cut.x_high_mm - flange.x_high_mm)}"
     return [
         line(a, beyond, THIN_MM),
