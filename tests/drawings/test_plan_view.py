@@ -24,13 +24,13 @@ def polygon_of(svg: str, name: str) -> list[tuple[float, float]]:
     return [(float(x), float(y)) for x, y in (p.split(",") for p in found.attrib["points"].split())]
 
 
-@pytest.mark.parametrize("design", [K11, K12, K13], ids=lambda d: d.cover)
-@pytest.mark.parametrize("name", ["cut", "flange", "body", "opening", "wall", "chamber"])
 def said(svg: str) -> str:
     """All words of a drawing as one line, however they are wrapped."""
     return " ".join(" ".join(re.findall(r">([^<>]+)</text>", svg)).split())
 
 
+@pytest.mark.parametrize("design", [K11, K12, K13], ids=lambda d: d.cover)
+@pytest.mark.parametrize("name", ["cut", "flange", "body", "opening", "wall", "chamber"])
 def test_every_outline_is_to_scale_1_to_10(design: CoverDesign, name: str) -> None:
     drawn, ring = polygon_of(plan_view_svg(design), name), getattr(design.outlines, name)
     assert len(drawn) == len(ring)
