@@ -74,7 +74,9 @@ def test_stock_runs_down_over_the_closures_and_expired_lots_do_not_count():
 
     assert found(StockLine(line.sheet, "A", need)) == ()
     assert found(StockLine(line.sheet, "A", line.quantity - 1))[0].severity is Severity.BREAKS
-    assert found(StockLine(line.sheet, "A", need, "2027-01-01"))[0].value == 0.0
+    expired = found(StockLine(line.sheet, "A", need, "2027-01-01"))[0]
+    assert expired.value == 0.0
+    assert f"{need} more have expired by then" in expired.what
     twice = stock_findings(replace(demo_works(), stock=(StockLine(line.sheet, "A", need),)), (line, line), night)
     assert len(twice) == 1
     assert stock_findings(replace(demo_works(), stock=()), lines, night) == ()

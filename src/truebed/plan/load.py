@@ -100,6 +100,9 @@ def stock_findings(works: Works, lines: tuple[LoadLine, ...], nights: dict[str, 
             continue
         day = nights[line.closure]
         good = sum(s.kits for s in works.stock if s.sheet == line.sheet and good_until(s.expires, day))
+        stale = sum(s.kits for s in works.stock if s.sheet == line.sheet) - good
+        expired = f"; {stale} more have expired by then" if stale else ""
+        spare = f" and {line.quantity + line.spare} with spare" if line.spare else ""
         left = good - used.get(line.sheet, 0)
         used[line.sheet] = used.get(line.sheet, 0) + line.quantity
         wanted = line.quantity + (line.spare if line.spare is not None else 0)
@@ -108,7 +111,7 @@ def stock_findings(works: Works, lines: tuple[LoadLine, ...], nights: dict[str, 
             found.append(
                 Finding(
                     "KT-001", severity, f"{line.closure}, {line.what}",
-                    f"{max(left, 0)} good kits left in stock, {line.quantity} wanted and {wanted} with spare",
+                    f"{max(left, 0)} good kits left in stock{expired}; {line.quantity} wanted{spare}",
                     float(max(left, 0)), "kits", f"{wanted} kits", "stock.csv", f"Order {wanted - max(left, 0)} more.",
                 )
             )  # fmt: skip
