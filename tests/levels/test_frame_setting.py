@@ -42,7 +42,7 @@ def question(road, top=-130.0, band=(-6.0, 6.0), bed=(12.0, 55.0), rim=None, cor
     adjacent = tuple((x, y) for x in (-500.0, 500.0) for y in (-500.0, 0.0, 500.0))
     return SettingQuestion(
         road, rim or rectangle_ring(660.0, 660.0), corners, adjacent, seat, Plane(top, 0.0, 0.0), "estimate", 100.0,
-        bed[0], bed[1], band[0], band[1], "[sroh-4] S2.3.1 (seen)", 330.0, 330.0, 1.0,
+        bed[0], bed[1], band[0], band[1], "[sroh-4] S2.3.1 (seen)", 1.0,
     )  # fmt: skip
 
 

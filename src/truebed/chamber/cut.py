@@ -10,11 +10,8 @@ from shapely.geometry.base import BaseGeometry
 
 from truebed.chamber.outlines import CutOut
 from truebed.chamber.plane import Ring
-from truebed.chamber.shapes import outline_ring, polygon, rectangle_ring, ring_of, turned
+from truebed.chamber.shapes import FAR_MM, outline_ring, polygon, rectangle_ring, ring_of, turned
 from truebed.errors import NotDesignedError
-
-#: Further than any cut-out reaches: half-planes are drawn as boxes of this size.
-FAR_MM = 1.0e5
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,8 @@ from truebed.chamber.plane import Point, Ring
 #: Sides of the polygon that stands for a circle. Its radius is stretched so that it has the circle's own area: volumes
 #: over whole circles are exact, over circles cut by straight edges they are within 5e-5 (tests/chamber/test_solids.py).
 CIRCLE_SIDES = 240
+#: Further than any outline reaches [mm]: half-planes are drawn as shapes of this size.
+FAR_MM = 1.0e5
 
 
 def circle_ring(diameter_mm: float) -> Ring:

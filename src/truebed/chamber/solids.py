@@ -9,10 +9,9 @@ from shapely.geometry.base import BaseGeometry
 
 from truebed.chamber.outlines import Outlines
 from truebed.chamber.plane import Plane
-from truebed.chamber.shapes import polygon
+from truebed.chamber.shapes import FAR_MM, polygon
 
 MM3_PER_LITRE = 1.0e6
-FAR_MM = 1.0e5
 
 
 @dataclass(frozen=True, slots=True)

@@ -45,8 +45,6 @@ class SettingQuestion:
     band_low_mm: float
     band_high_mm: float
     band_source: str
-    half_along_mm: float
-    half_across_mm: float
     setting_sd_mm: float
 
 

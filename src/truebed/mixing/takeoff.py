@@ -5,13 +5,12 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from truebed.chamber.solids import Solid
+from truebed.chamber.solids import MM3_PER_LITRE, Solid
 from truebed.mixing.kits import RoleVolume
 from truebed.sheets.method import ROLES, Method, Role, RoleName
 
 #: The normal law's 95 % point: half-width of a 90 % interval in standard deviations.
 NINETY_PERCENT_SD_RATIO = 1.6448536269514722
-MM3_PER_LITRE = 1.0e6
 
 #: What takes a role's place where a method omits it: its solid is filled together with this one.
 STANDS_IN: dict[RoleName, RoleName] = {

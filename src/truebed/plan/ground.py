@@ -189,8 +189,6 @@ def setting_of(case: Case, road: RoadSurface, top: ChamberTop, outlines: Outline
             band_low_mm=low,
             band_high_mm=high,
             band_source=source,
-            half_along_mm=cover.body.along_mm / 2.0,
-            half_across_mm=cover.body.across_mm / 2.0,
             setting_sd_mm=rules.number("setting_sd_mm"),
         )
     )
