@@ -9,6 +9,7 @@ from shapely.geometry import Polygon
 
 from truebed.chamber.shapes import (
     circle_ring,
+    d_ring,
     hull_ring,
     outline_ring,
     polygon,
@@ -55,3 +56,17 @@ def test_the_hull_of_a_ring_region_is_its_outside():
 def test_a_region_without_area_has_no_hull():
     with pytest.raises(ValueError, match="area"):
         hull_ring(Polygon([(0, 0), (1, 0), (2, 0)]))
+
+
+def test_a_d_has_the_area_of_its_rectangle_and_half_circle() -> None:
+    ring = d_ring(700.0, 600.0)
+    expected_mm2 = 400.0 * 600.0 + math.pi * 300.0**2 / 2.0
+    assert polygon(ring).area == pytest.approx(expected_mm2, rel=1e-12)
+    assert polygon(ring).is_valid
+    assert max(x for x, _ in ring) == pytest.approx(350.0, abs=0.1)
+    assert min(x for x, _ in ring) == -350.0
+
+
+def test_a_d_shorter_than_its_half_circle_is_refused() -> None:
+    with pytest.raises(ValueError, match="at least 300 mm long"):
+        d_ring(200.0, 600.0)

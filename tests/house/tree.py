@@ -8,9 +8,9 @@ SRC = ROOT / "src" / "truebed"
 
 #: The rooms from the ground up; a room imports only from lower ones (docs/decisions/0001-layout.md).
 RANKS = {
-    "units": 0, "errors": 0, "sources": 0, "findings": 1, "why": 1, "rules": 2, "given": 3, "chamber": 3, "sheets": 3,
-    "records": 3, "levels": 4, "curing": 4, "mixing": 5, "care": 6, "programme": 7, "plan": 8, "drawings": 9, "demo": 9,
-    "papers": 10, "store": 11, "actions": 12, "cli": 13,
+    "units": 0, "errors": 0, "sources": 0, "compiled": 0, "findings": 1, "why": 1, "rules": 2, "given": 3, "chamber": 3,
+    "sheets": 3, "records": 3, "levels": 4, "curing": 4, "diagnosis": 5, "mixing": 5, "care": 6, "programme": 7,
+    "plan": 8, "drawings": 9, "demo": 9, "papers": 10, "store": 11, "actions": 12, "cli": 13,
 }  # fmt: skip
 PURE = [room for room, rank in RANKS.items() if rank <= RANKS["plan"]]
 

@@ -41,14 +41,45 @@ def rectangle_ring(along_mm: float, across_mm: float) -> Ring:
     return ((-a, -b), (a, -b), (a, b), (-a, b))
 
 
-def outline_ring(shape: str, along_mm: float, across_mm: float, turn_deg: float) -> Ring:
-    """A rectangle or circle, turned anticlockwise about the origin.
+def d_ring(along_mm: float, across_mm: float) -> Ring:
+    """A D: straight back at -along/2, sides along x, a half circle of diameter across in front; of the D's own area.
 
-    Valid       shape 'rectangle' or 'round'; a round one has along = across = its diameter
+    Valid       along >= across / 2
+    Source      algebra (half of an n-gon stretched to the half circle's area)
+    Raises      ValueError where the half circle is longer than the D
+    Proved by   tests/chamber/test_shapes.py
+    """
+    radius_mm = across_mm / 2.0
+    if along_mm < radius_mm:
+        raise ValueError(f"a D {across_mm:g} mm across is at least {radius_mm:g} mm long")
+    sides = CIRCLE_SIDES // 2
+    turn = math.pi / sides
+    # the end points stay on the straight sides, so the chords between them are stretched
+    stretch_ratio = (math.pi / 2.0) / (sides / 2.0 * math.sin(turn))
+    centre_mm = along_mm / 2.0 - radius_mm
+    nose = [
+        (
+            centre_mm + radius_mm * stretch_ratio * math.sin(i * turn),
+            -radius_mm * math.cos(i * turn),
+        )
+        for i in range(sides + 1)
+    ]
+    return ((-along_mm / 2.0, -radius_mm), *nose, (-along_mm / 2.0, radius_mm))
+
+
+def outline_ring(shape: str, along_mm: float, across_mm: float, turn_deg: float) -> Ring:
+    """An outline of truebed.given.cover.Plan2D, turned anticlockwise about the origin.
+
+    Valid       shape 'rectangle', 'triangular pair' (outline of a rectangle), 'round' (along = across = diameter), 'D'
     Source      algebra
     Proved by   tests/chamber/test_shapes.py
     """
-    ring = circle_ring(along_mm) if shape == "round" else rectangle_ring(along_mm, across_mm)
+    if shape == "round":
+        ring = circle_ring(along_mm)
+    elif shape == "D":
+        ring = d_ring(along_mm, across_mm)
+    else:
+        ring = rectangle_ring(along_mm, across_mm)
     return turned(ring, turn_deg)
 
 

@@ -6,14 +6,20 @@ from dataclasses import dataclass
 from typing import Literal
 
 Kind = Literal["cover", "gully", "box"]
-FrameShape = Literal["rectangle", "round"]
+FrameShape = Literal["rectangle", "round", "D", "triangular pair"]
 RoadPlace = Literal["carriageway", "kerbside", "footway"]
 KerbSide = Literal["none", "left", "right"]
 
 
 @dataclass(frozen=True, slots=True)
 class Plan2D:
-    """A rectangle or circle about the frame's centre; a circle has both sizes equal to its diameter."""
+    """An outline about the frame's centre.
+
+    rectangle         along x across
+    round             both sizes equal to its diameter
+    D                 a straight back at -along/2, sides along the traffic, a half circle of diameter `across` in front
+    triangular pair   outline of a rectangle; two three-point lids meet along its diagonal, back-right to front-left
+    """
 
     shape: FrameShape
     along_mm: float

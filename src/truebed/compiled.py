@@ -1,0 +1,46 @@
+"""One decorator for loops over numbers: compiled where numba is installed, the same Python elsewhere.
+
+A kernel is a plain function of floats and numpy arrays. With numba (the extra `network`) it is compiled once and kept
+on disk, for sweeps over many covers; without numba the very same lines run as Python, fast enough for one cover.
+Kernel modules are imported inside the functions that use them, so that `truebed --help` never pays for numba.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from types import ModuleType
+from typing import ParamSpec, TypeVar, cast
+
+P = ParamSpec("P")
+R = TypeVar("R")
+
+numba: ModuleType | None
+try:
+    import numba
+except ImportError:  # the extra is not installed
+    numba = None
+
+#: Whether kernels are compiled in this process.
+COMPILED = numba is not None
+
+
+def compiled(kernel: Callable[P, R]) -> Callable[P, R]:
+    """A kernel compiled without Python objects, or the kernel itself where numba is missing.
+
+    Valid       functions of numbers, tuples and numpy arrays; division by nought gives inf, as in numpy arrays
+    Source      house
+    Proved by   tests/test_compiled.py
+    """
+    if numba is None:
+        return kernel
+    return cast(Callable[P, R], numba.njit(cache=True, error_model="numpy")(kernel))
+
+
+def plain(kernel: Callable[P, R]) -> Callable[P, R]:
+    """The Python lines of a kernel, compiled or not: what runs where numba is missing.
+
+    Valid       kernels that do not call other kernels (those stay as they were made)
+    Source      house
+    Proved by   tests/test_compiled.py
+    """
+    return cast(Callable[P, R], getattr(kernel, "py_func", kernel))

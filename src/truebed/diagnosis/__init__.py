@@ -1,0 +1,1 @@
+"""What is wrong at a cover, from its survey sheet, and what mends it."""
