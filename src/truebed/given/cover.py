@@ -9,6 +9,9 @@ Kind = Literal["cover", "gully", "box"]
 FrameShape = Literal["rectangle", "round", "D", "triangular pair"]
 RoadPlace = Literal["carriageway", "kerbside", "footway"]
 KerbSide = Literal["none", "left", "right"]
+CutShape = Literal["square", "round"]
+CornerRule = Literal["run on", "core", "stop short"]
+CutTurn = Literal["frame", "traffic"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +40,12 @@ class Cover:
     chamber_depth_mm  road surface at the frame's centre down to the sound chamber top; an estimate before the lift
     sound_margin_mm   from the flange's edge out to sound road, as tapped and probed by the surveyor
     severity_weight   how much doing this one matters against the others, 1 to 100, the user's own
+    parts_count       rigid parts that the frame is made of, equal and in a row along its own x; 1 = one casting
+    cut_shape, corner_rule, cut_turn   how the road is to be sawn: a square or a round cut; at the corners the blade runs
+                      on, a core is drilled first, or it stops short and the corner is broken; turned with the frame or
+                      square to the traffic
+    bearing_deg       direction of the traffic (local +x), clockwise from the works' +y axis (grid north); with x_m and
+                      y_m it places the neighbours
     """
 
     cover: str
@@ -64,5 +73,10 @@ class Cover:
     kerb_mm: float | None = None
     lane_position: str = ""
     homes_within_50_m: int | None = None
+    parts_count: int = 1
+    cut_shape: CutShape = "square"
+    corner_rule: CornerRule = "run on"
+    cut_turn: CutTurn = "frame"
+    bearing_deg: float | None = None
     remark: str = ""
     row: int = 0

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from truebed.given.cover import Cover
 from truebed.given.night import Closure, Person, Tool, WeatherHour
 from truebed.given.reading import Reading
+from truebed.given.survey import Obstacle, Sounding, YardUnit
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +78,9 @@ class Works:
     weather: tuple[WeatherHour, ...] = ()
     stock: tuple[StockLine, ...] = ()
     condition: tuple[Condition, ...] = ()
+    obstacles: tuple[Obstacle, ...] = ()
+    soundings: tuple[Sounding, ...] = ()
+    units: tuple[YardUnit, ...] = ()
     echoes: tuple[Echo, ...] = field(default=())
 
     def cover(self, name: str) -> Cover:
