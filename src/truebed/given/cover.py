@@ -41,9 +41,9 @@ class Cover:
     sound_margin_mm   from the flange's edge out to sound road, as tapped and probed by the surveyor
     severity_weight   how much doing this one matters against the others, 1 to 100, the user's own
     parts_count       rigid parts that the frame is made of, equal and in a row along its own x; 1 = one casting
-    cut_shape, corner_rule, cut_turn   how the road is to be sawn: a square or a round cut; at the corners the blade runs
-                      on, a core is drilled first, or it stops short and the corner is broken; turned with the frame or
-                      square to the traffic
+    cut_shape, corner_rule, cut_turn   how the road is to be sawn: a square or a round cut; at the corners the blade
+                      runs on, a core is drilled first, or it stops short and the corner is broken; turned with the
+                      frame or square to the traffic
     bearing_deg       direction of the traffic (local +x), clockwise from the works' +y axis (grid north); with x_m and
                       y_m it places the neighbours
     """
