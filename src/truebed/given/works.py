@@ -41,7 +41,13 @@ class StockLine:
 
 @dataclass(frozen=True, slots=True)
 class Condition:
-    """One row of condition.csv: what the survey found at one cover; read and kept, diagnosed by a later part."""
+    """One row of condition.csv: what the survey found at one cover. None, '' and 'unknown' mean: not looked at.
+
+    lid_step_...   lid against frame at that corner, proud +; frame_step_...: frame against road there, proud +
+    lid_step_mm    greatest step of the lid where the corners were not read apart
+    classes        0 sound or new to 4 worn through or loose
+    courses_soft_to_mm  depth below the chamber top to which courses are soft; 0 = sound
+    """
 
     cover: str
     lid_step_mm: float | None = None
@@ -52,6 +58,23 @@ class Condition:
     crack_mm: float | None = None
     polish: str = ""
     row: int = 0
+    lid_step_front_left_mm: float | None = None
+    lid_step_front_right_mm: float | None = None
+    lid_step_back_left_mm: float | None = None
+    lid_step_back_right_mm: float | None = None
+    frame_step_front_left_mm: float | None = None
+    frame_step_front_right_mm: float | None = None
+    frame_step_back_left_mm: float | None = None
+    frame_step_back_right_mm: float | None = None
+    courses_class: int | None = None
+    courses_soft_to_mm: float | None = None
+    courses_count: int | None = None
+    surround: str = ""
+    frame_state: str = ""
+    slab_state: str = ""
+    plan_below: str = ""
+    bed_state: str = ""
+    resurfacing: str = ""
 
 
 @dataclass(frozen=True, slots=True)
