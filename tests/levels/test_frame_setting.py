@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from truebed.chamber.plane import Plane
-from truebed.chamber.shapes import circle_ring, rectangle_ring
+from truebed.chamber.shapes import circle_ring, outline_ring, rectangle_ring
 from truebed.errors import NotDesignedError
 from truebed.levels.booking import Spot
 from truebed.levels.frame_setting import (
@@ -17,6 +17,7 @@ from truebed.levels.frame_setting import (
     set_frame,
     span_text,
 )
+from truebed.levels.rims import middle_of, rim_points, set_points
 from truebed.levels.road_fit import fit_road
 from truebed.levels.seat_question import SeatMend, SeatSample, edge_points, fold_crossings
 
@@ -178,6 +179,51 @@ def test_a_mend_without_a_number_prints_none():
     refused = cannot_sit(SeatMend(None, None, None), 9.0, 6.0, "10 to 40 mm")
     assert "inf" not in refused.mend
     assert refused.mend.startswith("Re-shape the chamber top; cut")
+
+
+@pytest.mark.parametrize(("band", "target"), [((-3.0, 6.0), 1.5), ((-6.0, 0.0), -3.0), ((-6.0, 6.0), 0.0)])
+def test_a_band_is_honoured_on_both_its_sides_however_it_lies(band, target):
+    setting = set_frame(question(exact_road(lambda _x, y: -0.02 * abs(y)), band=band))
+    departures = [p.departure_mm for p in setting.rim_points]
+    # the crown of 6.6 mm lies evenly about the middle of the band
+    assert max(departures) == pytest.approx(target + 3.3, abs=0.01)
+    assert min(departures) == pytest.approx(target - 3.3, abs=0.01)
+    assert setting.rim_verdict.passes == (band[0] <= min(departures) + 1e-6 and max(departures) <= band[1] + 1e-6)
+    assert (setting.rim_verdict.band_low_mm, setting.rim_verdict.band_high_mm) == band
+
+
+def test_the_joint_of_a_triangular_pair_counts_where_its_corners_alone_look_true():
+    road = exact_road(lambda x, y: -1.0e-5 * (x * x - y * y) + 3.0e-5 * x * y)
+    plain = question(road)
+    joint = rim_points("triangular pair", 660.0, 660.0, 0.0)
+    pair = replace(plain, more_rim=joint)
+    assert len(rim_samples(pair)) == len(rim_samples(plain)) + len(joint)
+    assert set_frame(pair).greatest_departure_mm >= set_frame(plain).greatest_departure_mm - 1e-6
+
+
+def test_a_d_is_set_at_five_points_and_its_clause_is_judged_at_its_own_middle():
+    ring, named = outline_ring("D", 660.0, 560.0, 0.0), set_points("D", 660.0, 560.0, 0.0)
+    setting = set_frame(question(exact_road(lambda x, _y: 0.02 * x), rim=ring, corners=named))
+    assert [c.name for c in setting.corners] == ["front-left", "front-right", "back-right", "back-left", "nose"]
+    assert setting.corners[4].rim_mm == pytest.approx(6.6, abs=1e-4)
+    # the adjacent points lie evenly about x = 0, the D's middle does not
+    assert setting.clause.value_mm == pytest.approx(0.02 * middle_of(ring)[0], abs=1e-4)
+
+
+@pytest.mark.parametrize("turn", [0.0, 30.0, 90.0])
+def test_a_turned_rim_on_a_turned_road_has_the_same_levels(turn):
+    cos, sin = np.cos(np.radians(turn)), np.sin(np.radians(turn))
+    road = exact_road(lambda x, y: 0.02 * (cos * x + sin * y) + 2.0e-5 * (cos * x + sin * y) * (cos * y - sin * x))
+    rim = outline_ring("D", 660.0, 560.0, turn)
+    setting = set_frame(question(road, rim=rim, corners=set_points("D", 660.0, 560.0, turn)))
+    straight = set_frame(
+        question(
+            exact_road(lambda x, y: 0.02 * x + 2.0e-5 * x * y),
+            rim=outline_ring("D", 660.0, 560.0, 0.0),
+            corners=set_points("D", 660.0, 560.0, 0.0),
+        )
+    )
+    assert [c.rim_mm for c in setting.corners] == pytest.approx([c.rim_mm for c in straight.corners], abs=0.02)
 
 
 @pytest.mark.parametrize("turn", [17.0, 45.0, 90.0])

@@ -9,6 +9,7 @@ import numpy as np
 
 from truebed.chamber.plane import Plane, Point, Ring
 from truebed.errors import NotDesignedError
+from truebed.levels.rims import middle_of
 from truebed.levels.road_average import mean_share_within, rim_share_within
 from truebed.levels.road_terms import road_level_mm, road_levels_mm
 from truebed.levels.seat_program import mend, seat_frame
@@ -29,7 +30,9 @@ class SettingQuestion:
     adjacent   points of the road beside the frame over which the clause's mean is taken
     seat       chamber top at the seating's points; chamber 'estimate' or 'measured'
     band       low and high limit of departure with its source
-    corners are the points that are set, each with setting_sd_mm; half_along and half_across only describe the frame
+    corners are the points that are set, each with setting_sd_mm
+    more_rim   points of the iron's top inside the outline that must lie true as well (the joint of a triangular pair)
+    fall_least_ratio  least fall of the rim towards fall_towards (a unit vector in plan); None: no rule asks one
     """
 
     road: RoadSurface
@@ -46,6 +49,24 @@ class SettingQuestion:
     band_high_mm: float
     band_source: str
     setting_sd_mm: float
+    more_rim: tuple[Point, ...] = ()
+    fall_least_ratio: float | None = None
+    fall_towards: Point = (0.0, -1.0)
+
+    @property
+    def set_down_mm(self) -> float:
+        """How far below the road the target lies: the middle of the band, furthest from both its limits [mm]."""
+        return -(self.band_low_mm + self.band_high_mm) / 2.0
+
+    @property
+    def half_band_mm(self) -> float:
+        """Half the width of the band [mm]."""
+        return (self.band_high_mm - self.band_low_mm) / 2.0
+
+    @property
+    def bed_text(self) -> str:
+        """The bed's limits in words."""
+        return f"{self.bed_least_mm:g} to {self.bed_most_mm:g} mm"
 
 
 def rim_samples(question: SettingQuestion) -> tuple[RoadSample, ...]:
@@ -58,7 +79,8 @@ def rim_samples(question: SettingQuestion) -> tuple[RoadSample, ...]:
     named = {point: name for name, point in question.corners}
     along = edge_points(question.rim, RIM_SPACING_MM)
     folds = fold_crossings(question.rim, question.road.model, question.road.ridge_mm)
-    points = tuple(p for _, p in question.corners) + tuple(p for p in (*along, *folds) if p not in named)
+    more = (*along, *folds, *question.more_rim)
+    points = tuple(p for _, p in question.corners) + tuple(p for p in more if p not in named)
     levels = road_levels_mm(question.road, np.array([p[0] for p in points]), np.array([p[1] for p in points]))
     return tuple(
         RoadSample(named.get(p, f"rim {i}"), p[0], p[1], float(z))
@@ -115,50 +137,75 @@ def cannot_sit(
     )
 
 
+def seat_question(question: SettingQuestion, samples: tuple[RoadSample, ...] | None = None) -> SeatQuestion:
+    """The bare programme of a frame's setting: samples of the road round the rim, the seat, the limits.
+
+    samples     as of rim_samples; None: taken here
+
+    Valid       as set_frame
+    Source      house (assembly)
+    Proved by   tests/levels/test_frame_setting.py
+    """
+    return SeatQuestion(
+        rim_samples(question) if samples is None else samples,
+        question.seat,
+        question.set_down_mm,
+        question.half_band_mm,
+        question.frame_depth_mm,
+        question.bed_least_mm,
+        question.bed_most_mm,
+        question.fall_least_ratio,
+        question.fall_towards,
+    )
+
+
 def set_frame(question: SettingQuestion) -> FrameSetting:
     """Where the rigid frame sits best, with both verdicts.
 
-    Drainage has a band below the road: the target is the middle of the band. A frame that the road's own shape holds
-    out of the rim tolerance is still set, at its best, and its rim verdict fails; one that only the bed's limits hold
-    out is refused with what would mend it.
+    Drainage has a band below the road: the target is the middle of the band, as of any band. A frame that the road's
+    own shape holds out of the rim tolerance is still set, at its best, and its rim verdict fails; one that only the
+    bed's limits hold out is refused with what would mend it.
 
     Valid       Gaussian reading and setting errors
     Source      [cheney] (from memory) for the fit; bands from the rule set
     Raises      NotDesignedError where the bed's limits leave no place for the frame
     Proved by   tests/levels/test_frame_setting.py, tests/oracles/test_chebyshev.py
     """
-    set_down = -(question.band_low_mm + question.band_high_mm) / 2.0
-    half_band = (question.band_high_mm - question.band_low_mm) / 2.0
     samples = rim_samples(question)
-    asked = SeatQuestion(
-        samples,
-        question.seat,
-        set_down,
-        half_band,
-        question.frame_depth_mm,
-        question.bed_least_mm,
-        question.bed_most_mm,
-    )
+    asked = seat_question(question, samples)
     answer = seat_frame(asked)
-    bed_text = f"{question.bed_least_mm:g} to {question.bed_most_mm:g} mm"
+    half_band = question.half_band_mm
     if answer is None:
-        raise cannot_sit(mend(asked), None, half_band, bed_text)
+        raise cannot_sit(mend(asked), None, half_band, question.bed_text)
     if answer.greatest_mm > max(half_band, answer.free_mm + 1e-6):
-        raise cannot_sit(mend(asked), answer.greatest_mm, half_band, bed_text, answer.free_mm)
+        raise cannot_sit(mend(asked), answer.greatest_mm, half_band, question.bed_text, answer.free_mm)
+    return setting_at(question, answer.rim, samples, bed_governs=answer.greatest_mm > answer.free_mm + 1e-6)
+
+
+def setting_at(
+    question: SettingQuestion, rim: Plane, samples: tuple[RoadSample, ...], *, bed_governs: bool
+) -> FrameSetting:
+    """All that follows from a rim plane: departures, bed and both verdicts.
+
+    samples     as of rim_samples
+
+    Valid       any plane, the best or not
+    Source      algebra
+    Proved by   tests/levels/test_frame_setting.py
+    """
+    set_down = question.set_down_mm
     rim_points = tuple(
-        RimPoint(
-            s.name, s.x_mm, s.y_mm, answer.rim.at(s.x_mm, s.y_mm), s.road_mm, answer.rim.at(s.x_mm, s.y_mm) - s.road_mm
-        )
+        RimPoint(s.name, s.x_mm, s.y_mm, rim.at(s.x_mm, s.y_mm), s.road_mm, rim.at(s.x_mm, s.y_mm) - s.road_mm)
         for s in samples
     )
-    bed = bed_points(question, answer.rim)
-    worst = max(rim_points, key=lambda p: np.abs(p.departure_mm + set_down))
+    bed = bed_points(question, rim)
+    worst = max(rim_points, key=lambda p: abs(p.departure_mm + set_down))
     return FrameSetting(
-        rim=answer.rim,
+        rim=rim,
         chamber_top=question.chamber_top,
         chamber=question.chamber,
         set_down_mm=set_down,
-        greatest_departure_mm=answer.greatest_mm,
+        greatest_departure_mm=abs(worst.departure_mm + set_down),
         greatest_at=worst.name,
         corners=rim_points[: len(question.corners)],
         rim_points=rim_points,
@@ -167,9 +214,9 @@ def set_frame(question: SettingQuestion) -> FrameSetting:
         bed_most_mm=max(p.bed_mm for p in bed),
         bed_limit_least_mm=question.bed_least_mm,
         bed_limit_most_mm=question.bed_most_mm,
-        bed_governs=answer.greatest_mm > answer.free_mm + 1e-6,
-        clause=clause_verdict(question, answer.rim),
-        rim_verdict=rim_verdict(question, answer.rim, rim_points),
+        bed_governs=bed_governs,
+        clause=clause_verdict(question, rim),
+        rim_verdict=rim_verdict(question, rim, rim_points),
     )
 
 
@@ -231,8 +278,11 @@ def clause_verdict(question: SettingQuestion, rim: Plane) -> Verdict:
     """
     x, y = np.array([p[0] for p in question.adjacent]), np.array([p[1] for p in question.adjacent])
     road_mean = float(np.mean(road_levels_mm(question.road, x, y)))
-    rim_mean = rim.at(0.0, 0.0)
-    rim_sd = setting_covariance(tuple(p for _, p in question.corners), question.setting_sd_mm)[0, 0] ** 0.5
+    middle = middle_of(question.rim)
+    rim_mean = rim.at(*middle)
+    weights = np.array([1.0, *middle])
+    covariance = setting_covariance(tuple(p for _, p in question.corners), question.setting_sd_mm)
+    rim_sd = float(weights @ covariance @ weights) ** 0.5
     value = rim_mean - road_mean
     return Verdict(
         "clause",
@@ -241,7 +291,7 @@ def clause_verdict(question: SettingQuestion, rim: Plane) -> Verdict:
         question.band_high_mm,
         question.band_low_mm - 1e-6 <= value <= question.band_high_mm + 1e-6,
         mean_share_within(
-            question.road, question.adjacent, rim_mean, float(rim_sd), question.band_low_mm, question.band_high_mm
+            question.road, question.adjacent, rim_mean, rim_sd, question.band_low_mm, question.band_high_mm
         ),
         question.band_source,
     )

@@ -29,7 +29,10 @@ class SeatSample:
 
 @dataclass(frozen=True, slots=True)
 class SeatQuestion:
-    """Set a rigid rim: stay near road - set_down at every rim sample, bed within limits at every seat sample."""
+    """Set a rigid rim: stay near road - set_down at every rim sample, bed within limits at every seat sample.
+
+    fall_least_ratio  the rim falls at least so much towards fall_towards (a unit vector in plan); None: not asked
+    """
 
     rim: tuple[RoadSample, ...]
     seat: tuple[SeatSample, ...]
@@ -38,6 +41,8 @@ class SeatQuestion:
     frame_depth_mm: float
     bed_least_mm: float
     bed_most_mm: float
+    fall_least_ratio: float | None = None
+    fall_towards: Point = (0.0, -1.0)
 
 
 @dataclass(frozen=True, slots=True)
