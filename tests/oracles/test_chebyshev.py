@@ -105,7 +105,7 @@ def test_raising_the_chamber_as_the_mend_says_lets_the_frame_sit(seed, off):
         assert out[1] <= 6.0 + 1e-5
 
 
-def test_among_equals_the_nearest_on_average_is_taken():
+def test_a_bed_that_governs_leaves_5_mm_and_says_what_the_road_alone_would_leave():
     samples = (
         RoadSample("a", -400, 0, 0.0), RoadSample("b", 400, 0, 0.0), RoadSample("c", 0, 300, 0.0),
         RoadSample("d", 0, -300, 0.0),
