@@ -34,7 +34,7 @@ class Held:
 class Governor:
     """A limit that holds the frame where it is.
 
-    kind     the frame stands above or below its target by the greatest departure there, a limit of the bed, a rule's fall
+    kind          above or below its target by the greatest departure, at a limit of the bed, at the least fall
     weight_ratio  by how many mm the greatest departure falls for each mm by which that limit gives way
     """
 
