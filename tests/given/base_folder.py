@@ -89,6 +89,26 @@ cover,lid_step_mm,rock_mm,seat_wear_class,hollow_taps_pct,courses,crack_mm,polis
 F-1,4,2.5,1,40,"two, sound",6,smooth
 """
 
+OBSTACLES = """\
+cover,what,x_mm,y_mm,along_mm,across_mm,turn_deg,clear_mm
+F-1,valve box,800,-650,150,120,15,100
+G-2,post,500,-700,90,90,,
+"""
+
+SOUNDINGS = """\
+cover,point,kind,x_mm,y_mm,found,to_x_mm,to_y_mm,width_mm
+F-1,S1,tap,520,0,hollow,,,
+F-1,S2,tap,640,0,sound,,,
+F-1,C1,crack,345,200,cracked,600,310,3
+F-1,P1,probe,-360,0,loose,,,
+"""
+
+UNITS = """\
+unit,kind,height_mm,count,fits,work_min
+course 75,course,75,40,600 square,20
+ring 50,ring,50.5,6,,
+"""
+
 TEXTS = {
     "works.toml": WORKS,
     "covers.csv": COVERS,
@@ -99,6 +119,9 @@ TEXTS = {
     "weather.csv": WEATHER,
     "stock.csv": STOCK,
     "condition.csv": CONDITION,
+    "obstacles.csv": OBSTACLES,
+    "soundings.csv": SOUNDINGS,
+    "units.csv": UNITS,
 }
 
 

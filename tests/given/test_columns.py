@@ -12,6 +12,7 @@ from truebed.given.columns import FILES, HEADING, file_columns
 from truebed.given.cover import Cover
 from truebed.given.night import Closure, Person, Tool, WeatherHour
 from truebed.given.reading import Reading
+from truebed.given.survey import Obstacle, Sounding, YardUnit
 from truebed.given.works import Condition, Heading, StockLine
 
 TYPES = {
@@ -22,6 +23,9 @@ TYPES = {
     "weather.csv": WeatherHour,
     "stock.csv": StockLine,
     "condition.csv": Condition,
+    "obstacles.csv": Obstacle,
+    "soundings.csv": Sounding,
+    "units.csv": YardUnit,
 }
 ALL_COLUMNS = [(f.name, c) for f in FILES for c in f.columns] + [("works.toml", c) for c in HEADING]
 
@@ -40,7 +44,8 @@ def test_covers_csv_keeps_the_outlines_flat_and_the_rest_as_the_type_has_it() ->
     names = {field.name for field in fields(Cover)} - {"row"}
     for what in ("opening", "body", "flange", "chamber"):
         names = (names - {what}) | {f"{what}_along_mm", f"{what}_across_mm"}
-    names = (names - {"severity_weight"}) | {"severity", "shape", "chamber_shape"}
+    names = (names - {"severity_weight"}) | {"severity", "shape", "opening_shape", "flange_shape", "chamber_shape"}
+    names = (names - {"parts_count"}) | {"parts"}
     assert {column.name for column in file_columns("covers.csv").columns} == names
 
 

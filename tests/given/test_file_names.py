@@ -8,7 +8,7 @@ from given.base_folder import TEXTS, base_folder
 from truebed.errors import Fault
 from truebed.given.folder import parse_works
 
-OPTIONAL = ("weather.csv", "stock.csv", "condition.csv")
+OPTIONAL = ("weather.csv", "stock.csv", "condition.csv", "obstacles.csv", "soundings.csv", "units.csv")
 
 
 def _renamed(old: str, new: str) -> tuple[Fault, ...]:

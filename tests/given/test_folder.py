@@ -103,7 +103,19 @@ def test_the_other_rows_are_what_they_say() -> None:
         StockLine("harrow-bed", "L-0417", 12, "2027-09-30", 2),
         StockLine("harrow-bed", "L-0502", 4, "", 3),
     )
-    assert works.condition == (Condition("F-1", 4.0, 2.5, 1, 40.0, "two, sound", 6.0, "smooth", 2),)
+    assert works.condition == (
+        Condition(
+            cover="F-1",
+            lid_step_mm=4.0,
+            rock_mm=2.5,
+            seat_wear_class=1,
+            hollow_taps_pct=40.0,
+            courses="two, sound",
+            crack_mm=6.0,
+            polish="smooth",
+            row=2,
+        ),
+    )
 
 
 def test_the_same_bytes_give_the_same_works_whatever_order_the_files_come_in() -> None:

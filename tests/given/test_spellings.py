@@ -247,9 +247,11 @@ def test_a_time_in_another_offset_than_the_place_has_is_told_in_local_time() -> 
 
 
 def test_a_round_frame_may_leave_its_across_empty_or_write_it_again() -> None:
+    covers = TEXTS["covers.csv"].replace("rectangle,675,675", "round,675,675")
     old = "rectangle,600,600,690,690,850,850"
-    empty = _works(spoilt("covers.csv", old, "round,600,,690,,850,"))
-    again = _works(spoilt("covers.csv", old, "round,600,600,690,690,850,850"))
+    on_the_circle = base_folder() | {"readings.csv": TEXTS["readings.csv"].replace("345", "244").encode()}
+    empty = _works(on_the_circle | {"covers.csv": covers.replace(old, "round,600,,690,,850,").encode()})
+    again = _works(on_the_circle | {"covers.csv": covers.replace(old, "round,600,600,690,690,850,850").encode()})
     assert empty == again
     assert empty.covers[0].flange.across_mm == 850.0
 

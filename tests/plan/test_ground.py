@@ -26,6 +26,11 @@ def test_the_error_of_the_mean_road_is_that_of_twelve_readings():
     assert ground.rim_sd_mm == pytest.approx((4.0 / 12.0 + 0.25) ** 0.5)
 
 
+def test_a_cover_without_a_sound_margin_has_no_cut():
+    with pytest.raises(NotDesignedError, match="no sound margin"):
+        cut_of(case(sound_margin_mm=None), 150.0)
+
+
 def test_the_sheets_least_width_counts_in_the_cut():
     width, whose = fill_width(case())
     assert width == 60.0

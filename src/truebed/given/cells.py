@@ -20,7 +20,7 @@ _BLANKS = re.compile(r"[\s_\-]+")
 _HIDDEN = {"Cc", "Cs", "Co", "Zl", "Zp"}
 _TURNING = {chr(code) for code in (*range(0x202A, 0x202F), *range(0x2066, 0x206A), 0x200E, 0x200F)}
 #: the units people slip into, the likeliest first
-_SLIPS = ("m", "in", "cm", "ft", "f", "lb", "h", "kmh", "m_per_s", "pct")
+_SLIPS = ("m", "mm", "in", "cm", "ft", "f", "lb", "h", "kmh", "m_per_s", "pct")
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,11 +96,13 @@ def _range_mend(value: float, column: Column, unit: str) -> str:
             continue
         inside = convert(value, slip, column.unit)
         if _within(inside, column):
+            written = plain(convert(inside, column.unit, unit))
             return (
-                f"It looks like {slip}: if it is, write {plain(inside)}, or head the column '{column.stem}_{slip}'; "
+                f"It looks like {slip}: if it is, write {written}, or head the column '{column.stem}_{slip}'; "
                 "if not, measure again."
             )
-    return f"Check the reading and its unit ({unit})." if unit else "Check the value."
+    check = f"Check the reading and its unit ({unit})." if unit else "Check the value."
+    return f"{check} {column.beyond}" if column.beyond else check
 
 
 def _whole(cell: str, column: Column, unit: str, decimal_comma: bool) -> int | Wrong:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import math
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 
 from truebed.given.cover import Cover, Plan2D
 from truebed.given.notes import Notes, did_you_mean, nearest, shown
+from truebed.given.outline import corner_reach_mm, reach_left_mm
 from truebed.given.table import Table
 
 
@@ -83,6 +83,21 @@ def check_frames(file: str, covers: Iterable[Cover], notes: Notes) -> None:
         _kerb(file, cover, notes)
 
 
+def check_margins(file: str, covers: Iterable[Cover], sounded: Collection[str], notes: Notes) -> None:
+    """Every cover has a sound margin, or soundings to find it from.
+
+    sounded     the covers that soundings.csv has rows of
+    Valid       covers that could be read
+    Source      house (nothing is guessed: a margin is measured)
+    Proved by   tests/given/test_cover_shapes.py
+    """
+    for cover in covers:
+        if cover.sound_margin_mm is None and cover.cover not in sounded:
+            found = f"no margin of {shown(cover.cover)} and no soundings"
+            mend = "Write how far sound road lies from the flange's edge, or book taps and probes in soundings.csv."
+            notes.fault(file, cover.row, "sound_margin_mm", found, "a sound margin, or rows in soundings.csv", mend)
+
+
 def _sides(inner: Plan2D, outer: Plan2D) -> tuple[tuple[str, float, float], ...]:
     return ("along", inner.along_mm, outer.along_mm), ("across", inner.across_mm, outer.across_mm)
 
@@ -97,17 +112,39 @@ def _inside(
     notes: Notes,
     may_equal: bool = False,
 ) -> None:
-    for side, inner_mm, outer_mm in _sides(inner, outer):
+    expected = f"{_article(inner_name)} {'no larger' if may_equal else 'smaller'} than the {outer_name}"
+    mend = f"Measure both again, or swap {inner_name} and {outer_name} if they stand in each other's column."
+    sides = _sides(inner, outer)
+    for side, inner_mm, outer_mm in sides:
         if inner_mm < outer_mm or (may_equal and inner_mm == outer_mm):
             continue
-        notes.fault(
-            file,
-            cover.row,
-            f"{inner_name}_{side}_mm",
-            f"{inner_name} {inner_mm:g} mm {side}, {outer_name} {outer_mm:g} mm",
-            f"{_article(inner_name)} {'no larger' if may_equal else 'smaller'} than the {outer_name}",
-            f"Measure both again, or swap {inner_name} and {outer_name} if they stand in each other's column.",
+        found = f"{inner_name} {inner_mm:g} mm {side}, {outer_name} {outer_mm:g} mm"
+        notes.fault(file, cover.row, f"{inner_name}_{side}_mm", found, expected, mend)
+    _corners(file, cover, inner_name, inner, outer_name, outer, expected, mend, notes)
+
+
+def _corners(
+    file: str,
+    cover: Cover,
+    inner_name: str,
+    inner: Plan2D,
+    outer_name: str,
+    outer: Plan2D,
+    expected: str,
+    mend: str,
+    notes: Notes,
+) -> None:
+    """A square one in a round one: where its sides would fit, its corners may not."""
+    corners = corner_reach_mm(inner, outer)
+    if corners is None or any(inner_mm > outer_mm for _, inner_mm, outer_mm in _sides(inner, outer)):
+        return
+    reach, limit = corners
+    if reach >= limit:
+        found = (
+            f"{inner_name} {inner.along_mm:g} x {inner.across_mm:g} mm ({inner.shape}), whose corners reach "
+            f"{reach:.0f} mm from the middle of the {outer_name}'s curve ({outer.shape}) of radius {limit:g} mm"
         )
+        notes.fault(file, cover.row, f"{inner_name}_along_mm", found, expected, mend)
 
 
 def _article(noun: str) -> str:
@@ -116,16 +153,13 @@ def _article(noun: str) -> str:
 
 def _over_chamber(file: str, cover: Cover, notes: Notes) -> None:
     """A frame whose flange does not reach over the chamber's edge has nothing to stand on."""
+    expected = "a chamber smaller inside than the flange, or the frame would fall in"
+    mend = "Measure both again; where corbels or a cover slab carry the frame, give their opening as the chamber."
     for side, chamber_mm, flange_mm in _sides(cover.chamber, cover.flange):
         if chamber_mm >= flange_mm:
-            notes.fault(
-                file,
-                cover.row,
-                f"chamber_{side}_mm",
-                f"chamber {chamber_mm:g} mm {side} inside, flange {flange_mm:g} mm",
-                "a chamber smaller inside than the flange, or the frame would fall in",
-                "Measure both again; where corbels or a cover slab carry the frame, give their opening as the chamber.",
-            )
+            found = f"chamber {chamber_mm:g} mm {side} inside, flange {flange_mm:g} mm"
+            notes.fault(file, cover.row, f"chamber_{side}_mm", found, expected, mend)
+    _corners(file, cover, "chamber", cover.chamber, "flange", cover.flange, expected, mend, notes)
 
 
 def _kerb(file: str, cover: Cover, notes: Notes) -> None:
@@ -139,7 +173,7 @@ def _kerb(file: str, cover: Cover, notes: Notes) -> None:
         mend = "Measure from the frame's centre to the kerb's face."
         notes.fault(file, cover.row, "kerb_mm", f"a kerb {cover.kerb_side} and no distance", "its distance in mm", mend)
         return
-    reach_mm = reach_across_mm(cover.flange, cover.turn_deg)
+    reach_mm = reach_left_mm(cover.flange, cover.turn_deg + (0.0 if cover.kerb_side == "left" else 180.0))
     if cover.kerb_mm < reach_mm:
         notes.fault(
             file,
@@ -149,19 +183,6 @@ def _kerb(file: str, cover: Cover, notes: Notes) -> None:
             "a kerb beyond the flange",
             "Measure from the frame's centre, square to the traffic, to the kerb's face.",
         )
-
-
-def reach_across_mm(plan: Plan2D, turn_deg: float) -> float:
-    """How far an outline reaches to the left (and right) of the traffic from the frame's centre. [mm]
-
-    Valid       any turn
-    Source      algebra
-    Proved by   tests/given/test_outline_checks.py
-    """
-    if plan.shape == "round":
-        return plan.along_mm / 2.0
-    turn = math.radians(turn_deg)
-    return abs(math.sin(turn)) * plan.along_mm / 2.0 + abs(math.cos(turn)) * plan.across_mm / 2.0
 
 
 def check_streets(covers: Table | None, closures: Table | None, notes: Notes) -> None:

@@ -1,12 +1,15 @@
-"""Readings that cannot be used: of no cover, too few, twice, in another unit, inside the frame, mirrored."""
+"""Readings that cannot be used: too few, twice, in another unit, on one line, inside the frame, mirrored."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
 
-from truebed.given.cover import Cover, Plan2D
+from truebed.given.check_booking import by_cover_of, check_booking, closing_rows
+from truebed.given.check_lines import off_line
+from truebed.given.cover import Cover
 from truebed.given.notes import Notes, shown
+from truebed.given.outline import TAPE_MM, inside_plan, shrunk
 from truebed.given.reading import Reading
 from truebed.given.rows import reading_of
 from truebed.given.table import Row, Table
@@ -18,6 +21,8 @@ ALIKE_COUNT = 4
 _METRES_WITHIN_MM = 5.0
 _STAFF_METRES_WITHIN_MM = 10.0
 _LEVEL_METRES_SPREAD_MM = 0.5
+_GAP_METRES_WITHIN_MM = 0.5
+_STEEP_RATIO = 0.5
 
 
 def check_readings(table: Table, covers: Iterable[Cover], cover_rows: Mapping[str, int], notes: Notes) -> None:
@@ -28,32 +33,32 @@ def check_readings(table: Table, covers: Iterable[Cover], cover_rows: Mapping[st
     Source      house (docs/works-folder.md)
     Proved by   tests/given/test_faults.py
     """
-    by_cover: dict[str, list[Row]] = {}
-    for row in table.rows:
-        name = row.maybe("cover", str)
-        if name is not None:
-            by_cover.setdefault(name, []).append(row)
+    by_cover = by_cover_of(table)
     _points_once(table.file, by_cover, notes)
-    _set_ups(table, notes)
-    _one_bench_mark(table, notes)
+    check_booking(table, notes)
     if all(row.maybe("cover", str) is not None for row in table.rows):
         _enough(table.file, by_cover, cover_rows, notes)
     for cover in covers:
         ring = [reading_of(row) for row in by_cover.get(cover.cover, ()) if row.sound]
-        spots = [spot for spot in ring if spot.where != "bench mark"]
+        # where the staff stood for its own sake: the place of a bench mark or change point is not wanted
+        spots = [spot for spot in ring if spot.where not in {"bench mark", "change point"}]
         if _in_metres(table.file, spots, notes):
             continue
         _one_place(table.file, spots, notes)
         _where(table.file, cover, spots, notes)
-        _mirrored(table.file, cover, spots, notes)
+        _on_iron(table.file, cover, spots, notes)
+        _steep(table.file, spots, notes)
+        if not _in_one_line(table.file, spots, notes):
+            _mirrored(table.file, cover, spots, notes)
 
 
 def _points_once(file: str, by_cover: Mapping[str, list[Row]], notes: Notes) -> None:
     for cover, rows in by_cover.items():
         seen: dict[tuple[str, str], Row] = {}
+        closing = {row.row for row in closing_rows(rows)}
         for row in rows:
             point, set_up = row.maybe("point", str), row.maybe("set_up", str)
-            if point is None:
+            if point is None or row.row in closing:
                 continue
             first = seen.setdefault((point, "" if set_up is None else set_up), row)
             if first is row:
@@ -64,48 +69,6 @@ def _points_once(file: str, by_cover: Mapping[str, list[Row]], notes: Notes) -> 
             found = f"point {shown(point)} of {shown(cover)}, which stands in row {first.row} too{levels}"
             mend = "Take out the copy." if same else "Keep the right one, or give the second reading its own name."
             notes.fault(file, row.row, "point", found, "each point of a cover once in a set-up", mend)
-
-
-def _set_ups(table: Table, notes: Notes) -> None:
-    """Staff readings hang on the bench mark of their set-up."""
-    marked = {
-        (row.maybe("cover", str), row.maybe("set_up", str))
-        for row in table.rows
-        if row.maybe("where", str) in {"bench mark", None} and row.maybe("kind", str) in {"staff", None}
-    }
-    told: set[tuple[str, str]] = set()
-    for row in table.rows:
-        if row.maybe("kind", str) != "staff":
-            continue
-        cover, set_up, value = row.maybe("cover", str), row.maybe("set_up", str), row.maybe("value_mm", float)
-        if value is not None and value < 0.0:
-            mend = "Write the reading as it stands on the staff; heights are kind 'level'."
-            notes.fault(table.file, row.row, "value_mm", f"a staff reading of {value:g}", "0 or more", mend)
-        if set_up is None:
-            mend = "Name the instrument's stand, as A; a new name after every move."
-            notes.fault(table.file, row.row, "set_up", "nothing", "a set-up, as it is a staff reading", mend)
-        elif cover is not None and (cover, set_up) not in marked and (cover, set_up) not in told:
-            told.add((cover, set_up))
-            found = f"staff readings of {shown(cover)} in set-up {shown(set_up)} and no bench-mark reading"
-            mend = "Add the bench mark's staff reading of this set-up as a row of this cover, where = bench mark."
-            notes.fault(table.file, row.row, "set_up", found, "a bench-mark reading in every set-up", mend)
-
-
-def _one_bench_mark(table: Table, notes: Notes) -> None:
-    """All levels of a set-up hang on one bench-mark reading: a second that differs would be passed over."""
-    first: dict[tuple[str, str], Row] = {}
-    for row in table.rows:
-        cover, set_up, value = row.maybe("cover", str), row.maybe("set_up", str), row.maybe("value_mm", float)
-        marked = (row.maybe("where", str), row.maybe("kind", str)) == ("bench mark", "staff")
-        if not marked or cover is None or set_up is None or value is None:
-            continue
-        before = first.setdefault((cover, set_up), row)
-        there = before.maybe("value_mm", float)
-        if there != value:
-            stand = f"the bench mark of {shown(cover)} in set-up {shown(set_up)}"
-            found = f"{value:g} on {stand}, and {there:g} in row {before.row}"
-            mend = "Keep the right one or write their mean; after a move give the second stand its own name."
-            notes.fault(table.file, row.row, "value_mm", found, "one bench-mark reading a set-up", mend)
 
 
 def _enough(file: str, by_cover: Mapping[str, list[Row]], cover_rows: Mapping[str, int], notes: Notes) -> None:
@@ -130,16 +93,54 @@ def _in_metres(file: str, spots: list[Reading], notes: Notes) -> bool:
         found = f"all points of {cover} within {far:g} mm of the frame's centre"
         mend = "They look like metres: head the columns x_m and y_m, or write mm."
         notes.fault(file, first, "x_mm", found, "places in mm", mend)
-    for kind in ("level", "staff"):
+    for kind in ("level", "staff", "straightedge gap", "string-line offset"):
         values = [s.value_mm for s in spots if s.kind == kind]
-        if len(values) < ALIKE_COUNT:
-            continue
-        spread = max(values) - min(values)
-        if 0.0 < spread < _LEVEL_METRES_SPREAD_MM or (kind == "staff" and max(values) < _STAFF_METRES_WITHIN_MM):
+        if len(values) >= ALIKE_COUNT and _metre_values(kind, min(values), max(values)):
             found = f"{kind} values of {cover} from {min(values):g} to {max(values):g} mm"
             mend = "They look like metres: head the column value_m, or write mm."
             notes.fault(file, first, "value_mm", found, "values in mm", mend)
     return len(notes.faults) > before_count
+
+
+def _metre_values(kind: str, least_mm: float, most_mm: float) -> bool:
+    """True where several values of a kind are so small, or so alike, that they must be metres."""
+    if kind in {"straightedge gap", "string-line offset"}:
+        return 0.0 < max(abs(least_mm), abs(most_mm)) < _GAP_METRES_WITHIN_MM
+    return 0.0 < most_mm - least_mm < _LEVEL_METRES_SPREAD_MM or (kind == "staff" and most_mm < _STAFF_METRES_WITHIN_MM)
+
+
+def _steep(file: str, spots: list[Reading], notes: Notes) -> None:
+    """Values of one stand or line that no road could have: a figure misread by a metre, or a unit mixed up."""
+    groups: dict[tuple[str, str], list[Reading]] = {}
+    for spot in spots:
+        if spot.where == "road":
+            groups.setdefault((spot.kind, spot.set_up), []).append(spot)
+    for group in groups.values():
+        values = sorted(spot.value_mm for spot in group)
+        x, y = [spot.x_mm for spot in group], [spot.y_mm for spot in group]
+        extent_mm = math.hypot(max(x) - min(x), max(y) - min(y))
+        if len(group) < ALIKE_COUNT or values[-1] - values[0] <= _STEEP_RATIO * extent_mm:
+            continue
+        middle_mm = values[len(values) // 2]
+        worst = max(group, key=lambda spot: abs(spot.value_mm - middle_mm))
+        found = f"{worst.value_mm:g} mm at '{worst.point}'; the road points read with it lie about {middle_mm:g} mm"
+        mend = "Look for a metre misread, a lost figure, or a header in another unit than the values."
+        expected = f"road points no steeper than 1 in {1.0 / _STEEP_RATIO:g} over all"
+        notes.fault(file, worst.row, "value_mm", found, expected, mend)
+
+
+def _in_one_line(file: str, spots: list[Reading], notes: Notes) -> bool:
+    """True, with a fault, where all road points lie in one straight line: no plane stands on a line."""
+    road = [spot for spot in spots if spot.where == "road"]
+    if len(road) < ALIKE_COUNT:
+        return False
+    off_mm = max(off for off, _ in off_line([(spot.x_mm, spot.y_mm) for spot in road]))
+    if off_mm > TAPE_MM:
+        return False
+    found = f"all {len(road)} road points of {shown(road[0].cover)} within {TAPE_MM:g} mm of one straight line"
+    mend = "Level the road on all sides of the frame; look for a column of places that was copied down."
+    notes.fault(file, road[0].row, "x_mm", found, "road points all round the frame", mend)
+    return True
 
 
 def _one_place(file: str, spots: list[Reading], notes: Notes) -> None:
@@ -152,21 +153,6 @@ def _one_place(file: str, spots: list[Reading], notes: Notes) -> None:
             found = f"point '{spot.point}' where '{first.point}' of row {first.row} is"
             mend = "Look for a sign or a place that was copied; a second reading of one point goes in its own set-up."
             notes.fault(file, spot.row, "x_mm", found, "one point at a place", mend)
-
-
-def inside_plan(plan: Plan2D, turn_deg: float, x_mm: float, y_mm: float) -> bool:
-    """True for a place strictly inside an outline that is turned about the frame's centre.
-
-    Valid       any place and turn
-    Source      algebra
-    Proved by   tests/given/test_outline_checks.py
-    """
-    if plan.shape == "round":
-        return math.hypot(x_mm, y_mm) < plan.along_mm / 2.0
-    turn = math.radians(turn_deg)
-    along_mm = x_mm * math.cos(turn) + y_mm * math.sin(turn)
-    across_mm = y_mm * math.cos(turn) - x_mm * math.sin(turn)
-    return abs(along_mm) < plan.along_mm / 2.0 and abs(across_mm) < plan.across_mm / 2.0
 
 
 def _where(file: str, cover: Cover, spots: list[Reading], notes: Notes) -> None:
@@ -185,6 +171,24 @@ def _where(file: str, cover: Cover, spots: list[Reading], notes: Notes) -> None:
             notes.fault(file, spot.row, "y_mm", found, "a road point on the road", mend)
 
 
+def _on_iron(file: str, cover: Cover, spots: list[Reading], notes: Notes) -> None:
+    """A point of frame or lid lies on it; one that does not shows axes that were mirrored or swapped."""
+    body = shrunk(cover.body, -TAPE_MM)
+    for spot in spots:
+        if spot.where not in {"frame", "lid"} or body is None:
+            continue
+        if not inside_plan(body, cover.turn_deg, spot.x_mm, spot.y_mm):
+            found = (
+                f"{spot.where} point '{spot.point}' at {spot.x_mm:g}, {spot.y_mm:g}, off the {cover.body.shape} frame"
+            )
+            mend = (
+                "x is along the traffic, y to its left, turn_deg anticlockwise: look for axes mirrored or swapped, "
+                "or write road."
+            )
+            expected = f"a point on the frame, to {TAPE_MM:g} mm"
+            notes.fault(file, spot.row, "x_mm", found, expected, mend)
+
+
 def _toward_kerb_mm(cover: Cover, spot: Reading) -> float:
     return spot.y_mm if cover.kerb_side == "left" else -spot.y_mm
 
@@ -200,6 +204,12 @@ def _mirrored(file: str, cover: Cover, spots: list[Reading], notes: Notes) -> No
             sign = "positive" if min(places) > 0.0 else "negative"
             found = f"all road points of {shown(cover.cover)} with {column[0]} {sign}"
             mend = "x is positive along the traffic, y to its left, from the frame's centre: look for lost signs."
+            if max(places) - min(places) < min(abs(place) for place in places):
+                found = f"{found}, from {min(places):g} to {max(places):g}"
+                mend = (
+                    "They look like places on the map: those belong into x_m and y_m of covers.csv; here measure from "
+                    "the frame's centre, in mm."
+                )
             notes.fault(file, road[0].row, column, found, "road points on both sides of the frame", mend)
     if cover.kerb_side == "none":
         return

@@ -19,6 +19,7 @@ class Column:
     between   least and greatest value taken, in `unit`, both included; plausible, not permitted: limits are rules
     unless    when a required cell may be empty all the same
     refused   words the trade uses here that Truebed does not take, each with how to mend it
+    beyond    what a number far out of range likely is, told in the mend
     """
 
     name: str
@@ -31,6 +32,7 @@ class Column:
     choices: tuple[str, ...] = ()
     unless: str = ""
     refused: tuple[tuple[str, str], ...] = ()
+    beyond: str = ""
 
     @property
     def stem(self) -> str:

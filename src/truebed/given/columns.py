@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from truebed.given.column import Column, FileColumns
-from truebed.given.cover_columns import CONDITION, COVERS, READINGS
+from truebed.given.cover_columns import COVERS, READINGS
 from truebed.given.night_columns import CLOSURES, PEOPLE, STOCK, TOOLS, WEATHER
+from truebed.given.survey_columns import CONDITION, OBSTACLES, SOUNDINGS, UNITS
 
-FILES: tuple[FileColumns, ...] = (COVERS, READINGS, CLOSURES, PEOPLE, TOOLS, WEATHER, STOCK, CONDITION)
+FILES: tuple[FileColumns, ...] = (
+    *(COVERS, READINGS, CLOSURES, PEOPLE, TOOLS),
+    *(WEATHER, STOCK, CONDITION, OBSTACLES, SOUNDINGS, UNITS),
+)
 
 #: keys of works.toml
 HEADING: tuple[Column, ...] = (

@@ -38,7 +38,8 @@ class Cover:
     opening clear opening; body: the frame's wall outside; flange: the frame's foot, outside
     chamber inner size of the chamber at its top; its wall outline is that plus the wall all round
     chamber_depth_mm  road surface at the frame's centre down to the sound chamber top; an estimate before the lift
-    sound_margin_mm   from the flange's edge out to sound road, as tapped and probed by the surveyor
+    sound_margin_mm   from the flange's edge out to sound road, as tapped and probed by the surveyor; None where it is
+                      to be found from soundings.csv
     severity_weight   how much doing this one matters against the others, 1 to 100, the user's own
     parts_count       rigid parts that the frame is made of, equal and in a row along its own x; 1 = one casting
     cut_shape, corner_rule, cut_turn   how the road is to be sawn: a square or a round cut; at the corners the blade
@@ -63,7 +64,7 @@ class Cover:
     load_class: str
     place: RoadPlace
     method: str
-    sound_margin_mm: float
+    sound_margin_mm: float | None
     bound_depth_mm: float
     severity_weight: int
     turn_deg: float = 0.0

@@ -11,9 +11,10 @@ from truebed.given.columns import FILES, HEADING
 from truebed.given.cover import Cover
 from truebed.given.night import Closure, Person, Tool, WeatherHour
 from truebed.given.reading import Reading
+from truebed.given.survey import Obstacle, Sounding, YardUnit
 from truebed.given.works import Condition, StockLine, Works
 
-Given = Cover | Reading | Closure | Person | Tool | WeatherHour | StockLine | Condition
+Given = Cover | Reading | Closure | Person | Tool | WeatherHour | StockLine | Condition | Obstacle | Sounding | YardUnit
 Json = str | float | int | bool | list[str]
 
 _PLANS = ("opening", "body", "flange", "chamber")
@@ -47,16 +48,19 @@ def _values(given: Given) -> dict[str, object]:
 
 
 def _cover_values(cover: Cover) -> dict[str, object]:
-    """covers.csv keeps four outlines flat, one shape for the frame's three, and says 'severity'."""
+    """covers.csv keeps four outlines flat, a second shape only where it differs, and says 'severity' and 'parts'."""
     values = _values(cover)
     for what in _PLANS:
         plan = values.pop(what)
         values[f"{what}_along_mm"] = getattr(plan, "along_mm")  # noqa: B009 - typed as object here
         values[f"{what}_across_mm"] = getattr(plan, "across_mm")  # noqa: B009
     return values | {
-        "shape": cover.flange.shape,
+        "shape": cover.body.shape,
+        "opening_shape": cover.opening.shape if cover.opening.shape != cover.body.shape else None,
+        "flange_shape": cover.flange.shape if cover.flange.shape != cover.body.shape else None,
         "chamber_shape": cover.chamber.shape,
         "severity": cover.severity_weight,
+        "parts": cover.parts_count,
     }
 
 

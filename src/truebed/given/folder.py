@@ -7,7 +7,7 @@ from typing import TypeVar
 from zoneinfo import ZoneInfo
 
 from truebed.errors import Fault
-from truebed.given import check_covers, check_night, check_readings, rows
+from truebed.given import check_covers, check_night, check_readings, check_survey, rows, survey_rows
 from truebed.given.columns import FILES
 from truebed.given.file_names import WORKS_TOML, choose_files
 from truebed.given.heading import read_heading
@@ -54,10 +54,17 @@ def _works(heading: Heading | None, tables: Mapping[str, Table], notes: Notes) -
     _check_names(tables, notes)
     if "covers.csv" in tables:
         check_covers.check_frames(tables["covers.csv"].file, covers, notes)
+        check_covers.check_margins(
+            tables["covers.csv"].file, covers, _names(tables.get("soundings.csv"), "cover"), notes
+        )
     check_covers.check_streets(tables.get("covers.csv"), tables.get("closures.csv"), notes)
     if "readings.csv" in tables:
         cover_rows = _names(tables.get("covers.csv"), "cover")
         check_readings.check_readings(tables["readings.csv"], covers, cover_rows, notes)
+    if "obstacles.csv" in tables:
+        check_survey.check_obstacles(tables["obstacles.csv"], covers, notes)
+    if "soundings.csv" in tables:
+        check_survey.check_soundings(tables["soundings.csv"], covers, notes)
     if "closures.csv" in tables:
         check_night.check_closures(tables["closures.csv"].file, closures, notes)
     if "tools.csv" in tables:
@@ -78,7 +85,10 @@ def _works(heading: Heading | None, tables: Mapping[str, Table], notes: Notes) -
         tools=_built(tables, "tools.csv", rows.tool_of),
         weather=_built(tables, "weather.csv", rows.weather_of),
         stock=_built(tables, "stock.csv", rows.stock_of),
-        condition=_built(tables, "condition.csv", rows.condition_of),
+        condition=_built(tables, "condition.csv", survey_rows.condition_of),
+        obstacles=_built(tables, "obstacles.csv", survey_rows.obstacle_of),
+        soundings=_built(tables, "soundings.csv", survey_rows.sounding_of),
+        units=_built(tables, "units.csv", survey_rows.unit_of),
         echoes=tuple(notes.echoes),
     )
 
@@ -91,6 +101,7 @@ def _check_names(tables: Mapping[str, Table], notes: Notes) -> None:
         ("people.csv", "person", "person"),
         ("tools.csv", "tool", "tool"),
         ("condition.csv", "cover", "cover"),
+        ("units.csv", "unit", "unit"),
     )
     for file, column, what in own:
         if file in tables:
@@ -98,6 +109,8 @@ def _check_names(tables: Mapping[str, Table], notes: Notes) -> None:
     used = (
         ("readings.csv", "cover", "covers.csv", "cover"),
         ("condition.csv", "cover", "covers.csv", "cover"),
+        ("obstacles.csv", "cover", "covers.csv", "cover"),
+        ("soundings.csv", "cover", "covers.csv", "cover"),
         ("people.csv", "closures", "closures.csv", "closure"),
     )
     for file, column, other, other_column in used:

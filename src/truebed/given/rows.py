@@ -5,16 +5,20 @@ from __future__ import annotations
 from datetime import datetime
 from typing import cast
 
-from truebed.given.cover import Cover, FrameShape, KerbSide, Kind, Plan2D, RoadPlace
+from truebed.given.cover import CornerRule, Cover, CutShape, CutTurn, FrameShape, KerbSide, Kind, Plan2D, RoadPlace
 from truebed.given.night import Closure, ClosureKind, Person, Tool, WeatherHour
 from truebed.given.notes import Notes
 from truebed.given.reading import Reading, ReadingKind, Where
 from truebed.given.table import Row
-from truebed.given.works import Condition, StockLine
+from truebed.given.works import StockLine
 
 
-def _text(row: Row, column: str) -> str:
-    """A text that may be left out: '' then."""
+def text_of(row: Row, column: str) -> str:
+    """A text that may be left out: '' then.
+
+    Source      house (docs/works-folder.md)
+    Proved by   tests/given/test_folder.py
+    """
     return "" if (text := row.maybe(column, str)) is None else text
 
 
@@ -23,13 +27,14 @@ def _words(row: Row, column: str) -> tuple[str, ...]:
 
 
 def _plan(row: Row, what: str, shape: FrameShape, notes: Notes) -> Plan2D | None:
-    """Both plan sizes of one outline; a circle's across may be empty, never different."""
+    """Both plan sizes of one outline; a circle's across may be empty, never different; a D holds its half circle."""
     along_mm = row.get(f"{what}_along_mm", float)
     across_mm = row.maybe(f"{what}_across_mm", float)
     if across_mm is None:
-        if shape == "rectangle":
+        if shape != "round":
             mend = f"Fill it, or write 'round' as the shape if {along_mm:g} mm is a diameter."
-            notes.fault(row.file, row.row, f"{what}_across_mm", "nothing", "a size across, of a rectangle", mend)
+            kind = f"a {shape}"
+            notes.fault(row.file, row.row, f"{what}_across_mm", "nothing", f"a size across, of {kind}", mend)
             return None
         across_mm = along_mm
     if shape == "round" and across_mm != along_mm:
@@ -37,7 +42,19 @@ def _plan(row: Row, what: str, shape: FrameShape, notes: Notes) -> Plan2D | None
         mend = "Leave it empty, or write 'rectangle' as the shape."
         notes.fault(row.file, row.row, f"{what}_across_mm", found, "one diameter, as the shape is round", mend)
         return None
+    if shape == "D" and along_mm < across_mm / 2.0:
+        found = f"a D {along_mm:g} mm along and {across_mm:g} mm across"
+        expected = f"at least {across_mm / 2.0:g} mm along: the nose of a D is a half circle of its width"
+        mend = "Measure both again; along is from the straight back to the nose, across the straight back itself."
+        notes.fault(row.file, row.row, f"{what}_along_mm", found, expected, mend)
+        return None
     return Plan2D(shape, along_mm, across_mm)
+
+
+def _shape(row: Row, column: str) -> FrameShape:
+    """An outline's own shape, else the row's."""
+    own = row.maybe(column, str)
+    return cast(FrameShape, row.get("shape", str) if own is None else own)
 
 
 def cover_of(row: Row, notes: Notes) -> Cover | None:
@@ -46,15 +63,16 @@ def cover_of(row: Row, notes: Notes) -> Cover | None:
     Source      house (docs/works-folder.md)
     Proved by   tests/given/test_folder.py
     """
-    shape = cast(FrameShape, row.get("shape", str))
-    opening = _plan(row, "opening", shape, notes)
-    body = _plan(row, "body", shape, notes)
-    flange = _plan(row, "flange", shape, notes)
-    chamber = _plan(row, "chamber", cast(FrameShape, row.get("chamber_shape", str)), notes)
+    opening = _plan(row, "opening", _shape(row, "opening_shape"), notes)
+    body = _plan(row, "body", _shape(row, "shape"), notes)
+    flange = _plan(row, "flange", _shape(row, "flange_shape"), notes)
+    chamber = _plan(row, "chamber", _shape(row, "chamber_shape"), notes)
     if opening is None or body is None or flange is None or chamber is None:
         return None
+    parts_count = row.maybe("parts", int)
     turn_deg = row.maybe("turn_deg", float)
-    kerb_side = row.maybe("kerb_side", str)
+    kerb_side, cut_shape = row.maybe("kerb_side", str), row.maybe("cut_shape", str)
+    corner_rule, cut_turn = row.maybe("corner_rule", str), row.maybe("cut_turn", str)
     return Cover(
         cover=row.get("cover", str),
         street=row.get("street", str),
@@ -71,7 +89,7 @@ def cover_of(row: Row, notes: Notes) -> Cover | None:
         load_class=row.get("load_class", str),
         place=cast(RoadPlace, row.get("place", str)),
         method=row.get("method", str),
-        sound_margin_mm=row.get("sound_margin_mm", float),
+        sound_margin_mm=row.maybe("sound_margin_mm", float),
         bound_depth_mm=row.get("bound_depth_mm", float),
         severity_weight=row.get("severity", int),
         turn_deg=0.0 if turn_deg is None else turn_deg,
@@ -79,9 +97,14 @@ def cover_of(row: Row, notes: Notes) -> Cover | None:
         y_m=row.maybe("y_m", float),
         kerb_side="none" if kerb_side is None else cast(KerbSide, kerb_side),
         kerb_mm=row.maybe("kerb_mm", float),
-        lane_position=_text(row, "lane_position"),
+        lane_position=text_of(row, "lane_position"),
         homes_within_50_m=row.maybe("homes_within_50_m", int),
-        remark=_text(row, "remark"),
+        parts_count=1 if parts_count is None else parts_count,
+        cut_shape="square" if cut_shape is None else cast(CutShape, cut_shape),
+        corner_rule="run on" if corner_rule is None else cast(CornerRule, corner_rule),
+        cut_turn="frame" if cut_turn is None else cast(CutTurn, cut_turn),
+        bearing_deg=row.maybe("bearing_deg", float),
+        remark=text_of(row, "remark"),
         row=row.row,
     )
 
@@ -100,7 +123,7 @@ def reading_of(row: Row) -> Reading:
         kind=cast(ReadingKind, row.get("kind", str)),
         value_mm=row.get("value_mm", float),
         where=cast(Where, row.get("where", str)),
-        set_up=_text(row, "set_up"),
+        set_up=text_of(row, "set_up"),
         row=row.row,
     )
 
@@ -149,7 +172,7 @@ def tool_of(row: Row) -> Tool:
         capacity_l=row.maybe("capacity_l", float),
         blade_mm=row.maybe("blade_mm", float),
         vibration_m_per_s2=row.maybe("vibration_m_per_s2", float),
-        vibration_source=_text(row, "vibration_source"),
+        vibration_source=text_of(row, "vibration_source"),
         row=row.row,
     )
 
@@ -178,23 +201,4 @@ def stock_of(row: Row) -> StockLine:
     Source      house (docs/works-folder.md)
     Proved by   tests/given/test_folder.py
     """
-    return StockLine(row.get("sheet", str), row.get("lot", str), row.get("kits", int), _text(row, "expires"), row.row)
-
-
-def condition_of(row: Row) -> Condition:
-    """What the survey found, of a sound row of condition.csv.
-
-    Source      house (docs/works-folder.md)
-    Proved by   tests/given/test_folder.py
-    """
-    return Condition(
-        cover=row.get("cover", str),
-        lid_step_mm=row.maybe("lid_step_mm", float),
-        rock_mm=row.maybe("rock_mm", float),
-        seat_wear_class=row.maybe("seat_wear_class", int),
-        hollow_taps_pct=row.maybe("hollow_taps_pct", float),
-        courses=_text(row, "courses"),
-        crack_mm=row.maybe("crack_mm", float),
-        polish=_text(row, "polish"),
-        row=row.row,
-    )
+    return StockLine(row.get("sheet", str), row.get("lot", str), row.get("kits", int), text_of(row, "expires"), row.row)

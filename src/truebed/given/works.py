@@ -41,23 +41,21 @@ class StockLine:
 
 @dataclass(frozen=True, slots=True)
 class Condition:
-    """One row of condition.csv: what the survey found at one cover. None, '' and 'unknown' mean: not looked at.
+    """One row of condition.csv: what the survey found at one cover. None or '': not measured, not looked at.
 
-    lid_step_...   lid against frame at that corner, proud +; frame_step_...: frame against road there, proud +
-    lid_step_mm    greatest step of the lid where the corners were not read apart
-    classes        0 sound or new to 4 worn through or loose
-    courses_soft_to_mm  depth below the chamber top to which courses are soft; 0 = sound
+    lid_step_*         lid against frame at a corner, proud positive; lid_step_mm the greatest, where only that was read
+    frame_step_*       frame against road at a corner, proud positive
+    seat_wear_class    0 none to 4 worn through; courses_class 0 sound to 4 missing
+    courses_soft_to_mm road surface down to where the courses are no longer soft
+    surround           'sound', 'cracked', 'potholed', 'missing': the road round the frame
+    frame_state        'sound', 'cracked', 'broken'; slab_state 'sound', 'cracked', 'unknown'
+    plan_below         'as frame', 'other', 'unknown': plan of the chamber below
+    bed_state          'sound', 'thin', 'crumbled', 'missing', 'unknown'
+    resurfacing        'no', 'planned'
     """
 
     cover: str
     lid_step_mm: float | None = None
-    rock_mm: float | None = None
-    seat_wear_class: int | None = None
-    hollow_taps_pct: float | None = None
-    courses: str = ""
-    crack_mm: float | None = None
-    polish: str = ""
-    row: int = 0
     lid_step_front_left_mm: float | None = None
     lid_step_front_right_mm: float | None = None
     lid_step_back_left_mm: float | None = None
@@ -66,15 +64,22 @@ class Condition:
     frame_step_front_right_mm: float | None = None
     frame_step_back_left_mm: float | None = None
     frame_step_back_right_mm: float | None = None
+    rock_mm: float | None = None
+    seat_wear_class: int | None = None
+    hollow_taps_pct: float | None = None
+    courses: str = ""
     courses_class: int | None = None
     courses_soft_to_mm: float | None = None
     courses_count: int | None = None
+    crack_mm: float | None = None
     surround: str = ""
     frame_state: str = ""
     slab_state: str = ""
     plan_below: str = ""
     bed_state: str = ""
     resurfacing: str = ""
+    polish: str = ""
+    row: int = 0
 
 
 @dataclass(frozen=True, slots=True)

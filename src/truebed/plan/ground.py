@@ -100,10 +100,12 @@ def cut_of(case: Case, dig_depth_mm: float) -> CutOut:
 
     Valid       a cover that passed the works folder's checks
     Source      see truebed.chamber.cut
-    Raises      NotDesignedError where a kerb is in the way
+    Raises      NotDesignedError where a kerb is in the way, or no sound margin is given
     Proved by   tests/plan/test_ground.py
     """
     cover = case.cover
+    if cover.sound_margin_mm is None:
+        raise NotDesignedError("covers.csv gives no sound margin.", "Write sound_margin_mm, as tapped and probed.")
     width, whose = fill_width(case)
     return cut_out(
         CutQuestion(
