@@ -29,7 +29,26 @@ PARTS = [
 ]
 NUMBERS = ["0", "-1", "1e9", "nan", "850", "9" * 30]
 TIMES = ["2027-03-11T20:00+00:00", "2099-12-31T23:59-23:59", "2000-01-01T00:00+23:59"]
-WORDS = ["", " ", *NUMBERS, *TIMES, "F-1", "Tallow Row", "round", "staff", "road", "=1", "a|b", "|", "\u202e", "é"]
+LINES = ["straightedge gap", "string-line offset", "level", "change point", "line end", "bench mark", "A", "L1"]
+SURVEY = ["tap", "crack", "probe", "hollow", "cracked", "sound", "ring", "D", "triangular pair", "core", "traffic"]
+WORDS = [
+    "",
+    " ",
+    *NUMBERS,
+    *TIMES,
+    *LINES,
+    *SURVEY,
+    "F-1",
+    "Tallow Row",
+    "round",
+    "staff",
+    "road",
+    "=1",
+    "a|b",
+    "|",
+    "\u202e",
+    "é",
+]
 
 
 def _sane(works: Works | None, faults: tuple[Fault, ...]) -> None:
@@ -49,6 +68,18 @@ def _sane(works: Works | None, faults: tuple[Fault, ...]) -> None:
 def test_any_bytes_in_any_file_give_faults_and_never_raise(files: dict[str, bytes]) -> None:
     _sane(*parse_works(base_folder() | files))
     _sane(*parse_works(files))
+
+
+@given(
+    st.sampled_from(["obstacles", "soundings", "units", "condition"]),
+    st.sampled_from([".csv", ".xlsx"]),
+    st.binary(max_size=400),
+)
+@settings(max_examples=150, deadline=None)
+def test_any_bytes_in_a_file_of_the_survey_give_faults_and_never_raise(file: str, ending: str, data: bytes) -> None:
+    files = base_folder()
+    del files[f"{file}.csv"]
+    _sane(*parse_works(files | {file + ending: data}))
 
 
 @given(st.dictionaries(st.text(max_size=20), st.binary(max_size=40), max_size=4))

@@ -23,6 +23,7 @@ _STAFF_METRES_WITHIN_MM = 10.0
 _LEVEL_METRES_SPREAD_MM = 0.5
 _GAP_METRES_WITHIN_MM = 0.5
 _STEEP_RATIO = 0.5
+_FAR_RATIO = 3.0
 
 
 def check_readings(table: Table, covers: Iterable[Cover], cover_rows: Mapping[str, int], notes: Notes) -> None:
@@ -42,7 +43,7 @@ def check_readings(table: Table, covers: Iterable[Cover], cover_rows: Mapping[st
         ring = [reading_of(row) for row in by_cover.get(cover.cover, ()) if row.sound]
         # where the staff stood for its own sake: the place of a bench mark or change point is not wanted
         spots = [spot for spot in ring if spot.where not in {"bench mark", "change point"}]
-        if _in_metres(table.file, spots, notes):
+        if _in_metres(table.file, spots, notes) or _on_the_map(table.file, spots, notes):
             continue
         _one_place(table.file, spots, notes)
         _where(table.file, cover, spots, notes)
@@ -99,6 +100,24 @@ def _in_metres(file: str, spots: list[Reading], notes: Notes) -> bool:
             found = f"{kind} values of {cover} from {min(values):g} to {max(values):g} mm"
             mend = "They look like metres: head the column value_m, or write mm."
             notes.fault(file, first, "value_mm", found, "values in mm", mend)
+    return len(notes.faults) > before_count
+
+
+def _on_the_map(file: str, spots: list[Reading], notes: Notes) -> bool:
+    """True, with a fault, where points lie together far from the frame's centre: places in the works' system."""
+    if len(spots) < ALIKE_COUNT:
+        return False
+    sides = {"x_mm": [spot.x_mm for spot in spots], "y_mm": [spot.y_mm for spot in spots]}
+    extent_mm = max(max(places) - min(places) for places in sides.values())
+    before_count = len(notes.faults)
+    for column, places in sides.items():
+        if min(abs(place) for place in places) > _FAR_RATIO * extent_mm:
+            found = f"all points of {shown(spots[0].cover)} with {column[0]} from {min(places):g} to {max(places):g}"
+            mend = (
+                "They look like places on the map: those belong into x_m and y_m of covers.csv; here measure from the "
+                "frame's centre, in mm."
+            )
+            notes.fault(file, spots[0].row, column, found, "places from the frame's centre", mend)
     return len(notes.faults) > before_count
 
 
@@ -204,12 +223,6 @@ def _mirrored(file: str, cover: Cover, spots: list[Reading], notes: Notes) -> No
             sign = "positive" if min(places) > 0.0 else "negative"
             found = f"all road points of {shown(cover.cover)} with {column[0]} {sign}"
             mend = "x is positive along the traffic, y to its left, from the frame's centre: look for lost signs."
-            if max(places) - min(places) < min(abs(place) for place in places):
-                found = f"{found}, from {min(places):g} to {max(places):g}"
-                mend = (
-                    "They look like places on the map: those belong into x_m and y_m of covers.csv; here measure from "
-                    "the frame's centre, in mm."
-                )
             notes.fault(file, road[0].row, column, found, "road points on both sides of the frame", mend)
     if cover.kerb_side == "none":
         return

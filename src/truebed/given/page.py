@@ -55,27 +55,48 @@ All faults of all files are told at once, each with file, row, column, what was 
 it. With one fault there are no works: nothing is guessed and nothing is left out. Beyond single cells the reader looks
 for:
 
-- a cover, closure, person, tool, point or lot twice; a reading, condition or person that names what is not there;
-- fewer than six road readings at a cover; staff readings whose set-up has no bench-mark reading among that cover's
-  rows, or two that differ;
-- readings in metres by their size; a road reading inside the frame or beyond the kerb; signs lost (all road readings on
-  one side) or swapped (kerb readings on the wrong side); two points at one place;
-- frames that cannot be: the opening not smaller than the body, the body larger than the flange, the flange not reaching
-  over the chamber, the flange as thick as the frame is deep; a kerb without its distance or nearer than the flange;
+- a cover, closure, person, tool, point, sounding, unit or lot twice; a reading, condition, obstacle, sounding or person
+  that names what is not there;
+- fewer than six road readings at a cover, or all of them within 30 mm of one straight line;
+- readings or soundings in metres by their size, places on the map where places from the frame's centre are wanted, a
+  road value that lies so far from its neighbours that the road would be steeper than 1 in 2 (a metre misread);
+- a road reading inside the frame or beyond the kerb; a frame or lid reading more than 30 mm off the frame (axes mirrored
+  or swapped); signs lost (all road readings on one side) or swapped (kerb readings on the wrong side); two points at one
+  place; one point with two values;
+- staff readings of a stand that hangs on nothing: no bench mark, and no change point that the stand before read last; a
+  bench mark or change point between the other points of its stand; a change point read once; a stand of one reading;
+- a gap or offset that names no line; a line of one point, of two kinds, with the level of one end, with the name of a
+  stand, or with a point more than 30 mm off it; a negative straightedge gap, or a negative string-line offset down to
+  the road;
+- frames that cannot be: the opening not inside the body, the body larger than the flange, the flange not reaching over
+  the chamber (by sides, and by corners where a square one stands in a round one), a D shorter than its half circle, the
+  flange as thick as the frame is deep; a kerb without its distance or nearer than the flange;
+- a cover with neither a sound margin nor soundings; an obstacle in the flange; a sounding inside the frame; a crack with
+  one end, a tap or probe with two; a tap, probe or crack that found what it cannot find; a unit without height;
 - a closure that opens before it shuts or leaves no time to work; noisy work that ends before the road is shut; a street
   in no closure or in two; hours of weather out of order or twice; a vibration value without its source;
 - a file or folder whose name is nearly a known one. Photographs, PDFs and notes beside the files are let be.
 
-`straightedge gap` and `string-line offset` are kinds of reading the trade knows and Truebed does not take yet: give
-levels or staff readings of the same points.
+A single reading that is 10 mm or 100 mm off is no fault of the file: the road's fit looks for it and names it.
 
 A folder is refused before it is read if it is missing or empty, holds more than 2000 files, a file of more than 32 MB
 or more than 256 MB together, or a link that leads out of it.
 
-## Round frames
+## Bookings, lines and gaps
 
-With `shape` = `round` write the diameter as *along* and leave *across* empty (or write the same diameter again), for
-opening, body and flange; with `chamber_shape` = `round` likewise for the chamber.
+[axes-and-signs.md](axes-and-signs.md) says how stands, change points, straightedges and strings are booked, with a small
+example of each.
+
+## Shapes
+
+- `shape` is the body's. Opening and flange have it too, unless `opening_shape` or `flange_shape` says otherwise: a round
+  lid in a square flange is `shape` = `rectangle` with `opening_shape` = `round`.
+- **round**: write the diameter as *along* and leave *across* empty (or write the same diameter again); with
+  `chamber_shape` = `round` likewise for the chamber.
+- **D**: *across* is its straight back, *along* the distance from there to its nose, a half circle as wide as the back.
+  So *along* is at least half of *across*. Its nose looks along the frame's own x.
+- **triangular pair**: the outline of a rectangle; two three-point lids meet along its diagonal, from the back right
+  corner to the front left one.
 """
 
 
