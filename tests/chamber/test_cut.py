@@ -45,7 +45,7 @@ def test_the_run_on_is_half_the_chord_of_the_blade_at_that_depth(blade, share):
 def test_a_blade_too_small_for_the_depth_is_refused_and_the_cut_says_none():
     with pytest.raises(ValueError, match="cannot cut"):
         run_on_mm(300.0, 200.0)
-    assert cut_out(replace(PLAIN, saw_depth_mm=250.0)).run_on_mm is None
+    assert cut_out(replace(PLAIN, saw_depth_mm=250.0, dig_depth_mm=300.0)).run_on_mm is None
     assert cut_out(replace(PLAIN, blade_mm=None)).run_on_mm is None
 
 

@@ -1,48 +1,28 @@
-"""The cut-out: how far out the saw goes, what governs it, and the blade's run-on at the corners."""
+"""The cut-out: how far out the saw goes, what governs it, what stops it, and what is done at its corners."""
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import replace
 
-from shapely.geometry import Polygon, box
-from shapely.geometry.base import BaseGeometry
+from shapely.geometry import Polygon
 
+from truebed.chamber.convex import common, distance_to_mm, ring_area_mm2
+from truebed.chamber.corners import corner_work, run_on_mm, side_ends
+from truebed.chamber.cut_options import cut_options
+from truebed.chamber.cut_parts import CornerWork, CutSide, JoinedCut, KeepOff, Neighbour, PulledBack, SideKind, Strip
+from truebed.chamber.cut_question import CutQuestion
+from truebed.chamber.cut_round import round_shape
+from truebed.chamber.joined_cut import joined_cut, on_outline
+from truebed.chamber.kerb import KERB, snapped, toward_kerb, within_kerb
+from truebed.chamber.obstacles import SIDES, Box, pulled_back
 from truebed.chamber.outlines import CutOut
+from truebed.chamber.passes import saw_depth
 from truebed.chamber.plane import Ring
-from truebed.chamber.shapes import FAR_MM, outline_ring, polygon, rectangle_ring, ring_of, turned
+from truebed.chamber.shapes import polygon, turned
 from truebed.errors import NotDesignedError
 
-
-@dataclass(frozen=True, slots=True)
-class CutQuestion:
-    """What decides a cut-out. kerb_side 'left' (+y), 'right' (-y) or 'none'; kerb_mm from the frame's centre."""
-
-    flange_along_mm: float
-    flange_across_mm: float
-    turn_deg: float
-    sound_margin_mm: float
-    least_width_mm: float
-    least_width_of: str
-    kerb_side: str
-    kerb_mm: float | None
-    saw_depth_mm: float
-    dig_depth_mm: float
-    blade_mm: float | None
-    flange_shape: str = "rectangle"
-
-
-def run_on_mm(blade_mm: float, depth_mm: float) -> float:
-    """How far a round blade runs past a corner at the surface to reach full depth at the corner.
-
-    Valid       0 <= depth <= blade radius
-    Source      algebra: sqrt(D d - d^2), half chord of a circle at depth d
-    Raises      ValueError where the blade cannot reach the depth
-    Proved by   tests/chamber/test_cut.py
-    """
-    if not 0.0 <= depth_mm <= blade_mm / 2.0:
-        raise ValueError(f"a {blade_mm:g} mm blade cannot cut {depth_mm:g} mm deep")
-    return math.sqrt(blade_mm * depth_mm - depth_mm**2)
+__all__ = ["CutQuestion", "cut_out", "flange_of", "run_on_mm", "saw_length_m"]
 
 
 def flange_of(question: CutQuestion) -> Polygon:
@@ -52,61 +32,153 @@ def flange_of(question: CutQuestion) -> Polygon:
     Source      algebra
     Proved by   tests/chamber/test_cut.py
     """
-    size = (question.flange_shape, question.flange_along_mm, question.flange_across_mm, question.turn_deg)
-    return polygon(outline_ring(*size))
+    return polygon(question.flange_ring())
 
 
 def cut_out(question: CutQuestion) -> CutOut:
-    """The square (rectangle) to saw round the flange, in the frame's own turn, stopped at a kerb.
+    """The cut round the flange: square or round, stopped at a kerb, drawn in from obstacles, joined to neighbours.
 
-    Valid       the flange does not cross the kerb; sound_margin as tapped by the surveyor
+    Valid       convex flanges; margins as tapped by the surveyor; a kerb that runs along the traffic
     Source      common practice, no source (clean square, cut to sound road); algebra
-    Raises      NotDesignedError where the flange crosses the kerb
-    Proved by   tests/chamber/test_cut.py
+    Raises      NotDesignedError where the flange crosses the kerb, something in the way leaves less than the material's
+                least width, frames overlap, or a round cut has no room
+    Proved by   tests/chamber/test_cut.py, tests/properties/test_cut_keeps_off.py
     """
-    margin = max(question.sound_margin_mm, question.least_width_mm)
-    governed = (
-        "sound margin, as tapped"
-        if question.sound_margin_mm >= question.least_width_mm
-        else (f"least width of {question.least_width_of}")
-    )
-    along = question.flange_along_mm + 2.0 * margin
-    across = question.flange_across_mm + 2.0 * margin
-    whole = polygon(turned(rectangle_ring(along, across), question.turn_deg))
-    kept: BaseGeometry = whole
-    if question.kerb_side != "none" and question.kerb_mm is not None:
-        flange = flange_of(question)
-        road = (
-            box(-FAR_MM, -FAR_MM, FAR_MM, question.kerb_mm)
-            if question.kerb_side == "left"
-            else box(-FAR_MM, -question.kerb_mm, FAR_MM, FAR_MM)
+    _refuse_flange_over_kerb(question)
+    made = round_shape(question) if question.cut_form == "round" else _square(question)
+    return replace(made, options=cut_options(question, made, _square))
+
+
+def _refuse_flange_over_kerb(question: CutQuestion) -> None:
+    if question.kerb_side == "none" or question.kerb_mm is None:
+        return
+    if question.reach_toward_mm(0.0, toward_kerb(question.kerb_side)) > question.kerb_mm + 1e-9:
+        raise NotDesignedError(
+            f"The flange crosses the kerb, {question.kerb_mm:g} mm from the frame's centre.",
+            "Measure kerb_mm again, or have the kerb lifted and re-laid as part of the job.",
         )
-        if not road.covers(flange):
-            raise NotDesignedError(
-                f"The flange crosses the kerb, {question.kerb_mm:g} mm from the frame's centre.",
-                "Measure kerb_mm again, or have the kerb lifted and re-laid as part of the job.",
-            )
-        kept = whole.intersection(road)
-    clipped = kept.area < whole.area - 1e-6
-    if not isinstance(kept, Polygon):
-        raise NotDesignedError("The kerb cuts the square in two.", "Measure kerb_mm again.")
-    ring = ring_of(kept)
-    straight = turned(ring, -question.turn_deg)
-    reach = question.blade_mm is not None and question.saw_depth_mm <= question.blade_mm / 2.0
+
+
+def _square(question: CutQuestion) -> CutOut:
+    """The square cut, without its comparison."""
+    flange, turn_deg = question.flange_box(), question.cut_turn_deg
+    wanted = Box(*(flange.far(i) + m for i, m in enumerate(question.margins_wanted_mm)))
+    keep = question.kept_off()
+    box, drawn = _drawn_in(question, wanted, flange, keep)
+    whole = turned(box.ring(), turn_deg)
+    ring = within_kerb(whole, question.kerb_side, question.kerb_mm)
+    clipped_by_kerb = ring_area_mm2(ring) < ring_area_mm2(whole) - 1e-6
+    ring, did_snap, strips = _to_kerb(question, ring, keep)
+    joined = _joined(question, ring, keep)
+    if joined is not None:
+        ring = next(s.ring for s in joined.shares if s.cover == question.name)
+    sides = sides_of(ring, question, joined)
+    saw_m = sum(s.length_mm for s in sides if s.kind == "sawn") / 1000.0
+    straight = turned(ring, -turn_deg)
+    xs, ys = [p[0] for p in straight], [p[1] for p in straight]
+    saw = saw_depth(question.saw_depth_mm, question.dig_depth_mm, question.blade_mm, question.reach_mm,
+                    question.pass_depth_mm, saw_m)  # fmt: skip
+    corners = _corners(question, sides, saw.sawn_mm, keep, joined)
+    reaches = question.blade_mm is not None and saw.left_mm == 0.0
+    margins = tuple(box.far(i) - flange.far(i) for i in range(4))
+    sound = max(question.margins_mm) if question.margins_mm is not None else question.sound_margin_mm
     return CutOut(
         ring=ring,
-        along_mm=max(x for x, _ in straight) - min(x for x, _ in straight),
-        across_mm=max(y for _, y in straight) - min(y for _, y in straight),
-        margin_mm=margin,
-        governed_by=governed,
-        saw_length_m=saw_length_m(ring, question),
-        depth_mm=question.saw_depth_mm,
+        along_mm=max(xs) - min(xs),
+        across_mm=max(ys) - min(ys),
+        margin_mm=max(margins),
+        governed_by="sound margin, as tapped"
+        if sound >= question.least_width_mm
+        else f"least width of {question.least_width_of}",
+        saw_length_m=saw_m,
+        depth_mm=saw.wanted_mm,
         dig_depth_mm=question.dig_depth_mm,
-        run_on_mm=run_on_mm(question.blade_mm, question.saw_depth_mm) if reach and question.blade_mm else None,
+        run_on_mm=run_on_mm(question.blade_mm, saw.wanted_mm) if reaches and question.blade_mm else None,
         blade_mm=question.blade_mm,
-        clipped_by_kerb=clipped,
-        least_beside_mm=float(kept.exterior.distance(flange_of(question))),
+        clipped_by_kerb=clipped_by_kerb,
+        least_beside_mm=_beside_mm(question, ring, joined),
+        form="square",
+        turn_deg=turn_deg,
+        area_mm2=ring_area_mm2(ring),
+        margins_mm=margins,
+        sides=sides,
+        corners=corners,
+        saw=saw,
+        snapped_to_kerb=did_snap,
+        pulled_back=drawn,
+        strips=(*strips, *_narrow_beside(question, ring)),
+        joined=joined,
+        hand_work=_hand_work(drawn, flange, question.margins_wanted_mm, corners),
     )
+
+
+def _drawn_in(
+    question: CutQuestion, wanted: Box, flange: Box, keep: tuple[KeepOff, ...]
+) -> tuple[Box, tuple[PulledBack, ...]]:
+    """The box drawn in from what is in the way on the road's side of the kerb."""
+    solid = tuple(k for k in keep if k.what != KERB)
+    if not solid:
+        return wanted, ()
+    own = question.flange_ring()
+    found = []
+    for k in solid:
+        ring = within_kerb(k.ring, question.kerb_side, question.kerb_mm)
+        if ring and ring_area_mm2(common(ring, own) or ring[:1]) > 1e-3:
+            raise NotDesignedError(
+                f"{k.what[0].upper()}{k.what[1:]}, with its clearance, reaches over the flange.",
+                "Measure its place again, have it moved, or agree a smaller clearance with its owner.",
+            )
+        if ring:
+            found.append(KeepOff(k.what, turned(ring, -question.cut_turn_deg)))
+    return pulled_back(wanted, flange, question.least_width_mm, question.least_width_of, tuple(found))
+
+
+def _to_kerb(question: CutQuestion, ring: Ring, keep: tuple[KeepOff, ...]) -> tuple[Ring, bool, tuple[Strip, ...]]:
+    """The cut carried out to the kerb where the strip left would be too narrow, unless something is in the way."""
+    if question.kerb_side == "none" or question.kerb_mm is None or question.strip_least_mm <= 0.0:
+        return ring, False, ()
+    grown = snapped(ring, question.kerb_side, question.kerb_mm, question.strip_least_mm)
+    if grown is ring:
+        return ring, False, ()
+    in_the_way = [k.what for k in keep if k.what != KERB and _overlap(grown, k.ring)]
+    if in_the_way:
+        side = toward_kerb(question.kerb_side)
+        return ring, False, (Strip(KERB, question.kerb_mm - max(side * y for _, y in ring)),)
+    return grown, True, ()
+
+
+def _overlap(cut: Ring, ring: Ring) -> bool:
+    """Whether a cut that a kerb may have made hollow meets a convex ring."""
+    return float(polygon(cut).intersection(polygon(ring)).area) > 1e-3
+
+
+def _joined(question: CutQuestion, ring: Ring, keep: tuple[KeepOff, ...]) -> JoinedCut | None:
+    with_cut = tuple(n for n in question.neighbours if n.cut)
+    if not with_cut:
+        return None
+    own = Neighbour(question.name, question.flange_ring(), ring, keep)
+    return joined_cut(own, with_cut, question.strip_least_mm)
+
+
+def sides_of(ring: Ring, question: CutQuestion, joined: JoinedCut | None) -> tuple[CutSide, ...]:
+    """The sides of a cut, each sawn, along the kerb, or shared with a neighbour.
+
+    Valid       a kerb that runs along the traffic
+    Source      algebra
+    Proved by   tests/chamber/test_cut.py, tests/chamber/test_cut_joined.py
+    """
+    kerb_y = None
+    if question.kerb_side != "none" and question.kerb_mm is not None:
+        kerb_y = question.kerb_mm * toward_kerb(question.kerb_side)
+    found = []
+    for start, end in zip(ring, (*ring[1:], ring[0]), strict=True):
+        kind: SideKind = "sawn"
+        if kerb_y is not None and abs(start[1] - kerb_y) < 1e-6 and abs(end[1] - kerb_y) < 1e-6:
+            kind = "kerb"
+        elif joined is not None and not on_outline(start, end, joined.ring):
+            kind = "shared"
+        found.append(CutSide(start, end, kind))
+    return tuple(found)
 
 
 def saw_length_m(ring: Ring, question: CutQuestion) -> float:
@@ -116,13 +188,67 @@ def saw_length_m(ring: Ring, question: CutQuestion) -> float:
     Source      algebra
     Proved by   tests/chamber/test_cut.py
     """
-    sides = tuple(zip(ring, ring[1:] + ring[:1], strict=True))
-    length_mm = sum(math.dist(a, b) for a, b in sides)
-    if question.kerb_side != "none" and question.kerb_mm is not None:
-        edge_mm = question.kerb_mm if question.kerb_side == "left" else -question.kerb_mm
-        length_mm -= sum(
-            math.dist(a, b)
-            for a, b in sides
-            if math.isclose(a[1], edge_mm, abs_tol=1e-6) and math.isclose(b[1], edge_mm, abs_tol=1e-6)
+    return sum(s.length_mm for s in sides_of(ring, question, None) if s.kind == "sawn") / 1000.0
+
+
+def _corners(
+    question: CutQuestion,
+    sides: tuple[CutSide, ...],
+    depth_mm: float,
+    keep: tuple[KeepOff, ...],
+    joined: JoinedCut | None,
+) -> CornerWork | None:
+    if question.blade_mm is None:
+        return None
+    frames = tuple(KeepOff(f"the frame of {n.name}", n.flange) for n in question.neighbours if n.cut)
+    own = (KeepOff("the flange", question.flange_ring()),) if joined is not None or len(sides) > 4 else ()
+    return corner_work(question.corner_way, side_ends(sides), question.blade_mm, depth_mm, (*keep, *frames, *own))
+
+
+def _beside_mm(question: CutQuestion, ring: Ring, joined: JoinedCut | None) -> float:
+    """Least width between the flange and the edge of the hole."""
+    hole = ring if joined is None else joined.ring
+    if joined is None and _convex(hole):
+        least_mm = math.inf
+        for (x0, y0), (x1, y1) in zip(hole, (*hole[1:], hole[0]), strict=True):
+            length_mm = math.hypot(x1 - x0, y1 - y0)
+            nx, ny = (y1 - y0) / length_mm, (x0 - x1) / length_mm
+            least_mm = min(least_mm, nx * x0 + ny * y0 - question.reach_toward_mm(nx, ny))
+        return least_mm
+    return float(polygon(hole).exterior.distance(flange_of(question)))
+
+
+def _convex(ring: Ring) -> bool:
+    corners = zip((ring[-1], *ring[:-1]), ring, (*ring[1:], ring[0]), strict=True)
+    return all((b[0] - a[0]) * (c[1] - b[1]) - (b[1] - a[1]) * (c[0] - b[0]) > -1e-6 for a, b, c in corners)
+
+
+def _narrow_beside(question: CutQuestion, ring: Ring) -> tuple[Strip, ...]:
+    """Frames that stay as they are, with less road left before them than the rule asks."""
+    found = []
+    for n in question.neighbours:
+        if not n.cut and question.strip_least_mm > 0.0:
+            width_mm = min(*(distance_to_mm(p, n.flange) for p in ring), *(distance_to_mm(p, ring) for p in n.flange))
+            if 1e-6 < width_mm < question.strip_least_mm:
+                found.append(Strip(f"the frame of {n.name}", width_mm))
+    return tuple(found)
+
+
+def _hand_work(
+    drawn: tuple[PulledBack, ...], flange: Box, wanted: tuple[float, ...], corners: CornerWork | None
+) -> tuple[str, ...]:
+    """Where hand tools are needed: unsound road the saw cannot take out, ends where the blade may not run."""
+    said = []
+    for d in drawn:
+        side = SIDES.index(d.side)
+        short_mm = flange.far(side) + wanted[side] - d.to_mm
+        said.append(
+            f"{d.side}: {short_mm:.0f} mm of the margin lies beyond the clearance of {d.what}; break out by hand"
         )
-    return length_mm / 1000.0
+    ends = [(o.start, o.enters) for o in corners.over_cuts] if corners is not None else []
+    holes = [((c.x_mm, c.y_mm), c.enters) for c in corners.cores] if corners is not None else []
+    for (x, y), enters in dict.fromkeys((p, e) for p, e in (*ends, *holes) if e):
+        said.append(
+            f"corner at {x:.0f}, {y:.0f}: the blade would run into {' and '.join(enters)}; stop short and break"
+        )
+    return tuple(said)

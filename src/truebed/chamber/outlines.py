@@ -4,6 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from truebed.chamber.cut_parts import (
+    CornerWork,
+    CutForm,
+    CutOption,
+    CutSide,
+    JoinedCut,
+    PulledBack,
+    SawDepth,
+    Strip,
+)
 from truebed.chamber.plane import Ring
 
 
@@ -26,12 +36,19 @@ class Outlines:
 class CutOut:
     """The saw cut.
 
-    along/across  its extent in the frame's own axes, as cut (a kerb may have stopped it)
+    ring          this cover's own: of a joined cut its share
+    along/across  its extent in its own axes (turn_deg), as cut (a kerb may have stopped it)
     least_beside_mm  least width left between the flange and the cut's edge
     run_on_mm     the blade's over-run at the surface, per side
     depth_mm      saw depth: the bound layer; None where it is unknown
     dig_depth_mm  road surface at the frame's centre down to the cut-out's floor
     governed_by   what set the margin: 'sound margin' | 'least width of <sheet>'
+    margins_mm    as cut, beyond the flange: front, left, back, right in the cut's own axes; a kerb and a snap left out
+    sides         in order, anticlockwise; of a round cut none
+    diameter_mm   of a round cut
+    options       every way to make this cut side by side, the chosen one marked
+    strips        road left that is narrower than the rule asks
+    hand_work     where the saw cannot go, one sentence each
     """
 
     ring: Ring
@@ -46,3 +63,17 @@ class CutOut:
     blade_mm: float | None
     clipped_by_kerb: bool
     least_beside_mm: float | None = None
+    form: CutForm = "square"
+    turn_deg: float = 0.0
+    area_mm2: float | None = None
+    diameter_mm: float | None = None
+    margins_mm: tuple[float, ...] = ()
+    sides: tuple[CutSide, ...] = ()
+    corners: CornerWork | None = None
+    options: tuple[CutOption, ...] = ()
+    saw: SawDepth | None = None
+    snapped_to_kerb: bool = False
+    pulled_back: tuple[PulledBack, ...] = ()
+    strips: tuple[Strip, ...] = ()
+    joined: JoinedCut | None = None
+    hand_work: tuple[str, ...] = ()
