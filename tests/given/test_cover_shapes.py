@@ -179,3 +179,17 @@ def test_the_column_of_margins_may_be_left_out_where_every_cover_was_sounded() -
     soundings = TEXTS["soundings.csv"] + "G-2,S1,tap,400,0,sound,,,\n"
     files = base_folder() | {"covers.csv": text.encode(), "soundings.csv": soundings.encode()}
     assert _cover(files).sound_margin_mm is None
+
+
+@pytest.mark.parametrize("shape", ["round", "D"])
+def test_a_frame_of_parts_must_be_one_that_can_be_parted_in_a_row(shape: str) -> None:
+    files = _folder(SIZES, f"{shape},600,600,690,690,850,850", parts="3")
+    (fault,) = [f for f in _faults(files) if f.column == "parts"]
+    assert fault.row == 2
+    assert fault.found == f"3 parts of a frame whose body is {shape}"
+    assert "Write 1" in fault.mend
+
+
+def test_a_file_of_soundings_that_cannot_be_read_is_the_one_thing_told_of_a_cover_without_a_margin() -> None:
+    files = _folder("five-layer,150,", "five-layer,,") | {"soundings.csv": b"\x00\xff"}
+    assert {f.file for f in _faults(files)} == {"soundings.csv"}

@@ -8,8 +8,9 @@ import pytest
 
 from given.base_folder import TEXTS, base_folder, spoilt
 from truebed.errors import Fault
-from truebed.given.columns import file_columns
+from truebed.given.columns import FILES, file_columns
 from truebed.given.folder import parse_works
+from truebed.given.page import works_folder_page
 from truebed.given.survey import Obstacle, Sounding, YardUnit
 from truebed.given.works import Condition, Works
 
@@ -156,3 +157,25 @@ def test_an_obstacle_beside_the_nose_of_a_turned_d_is_taken_where_it_clears_the_
     _works(files | {"obstacles.csv": free.encode()})
     fault = _only(files | {"obstacles.csv": free.replace("-400,400", "400,400").encode()})
     assert (fault.file, fault.row) == ("obstacles.csv", 2)
+
+
+@pytest.mark.parametrize("file", [columns.name for columns in FILES])
+def test_the_example_row_of_a_file_is_taken_as_a_whole(file: str) -> None:
+    page = works_folder_page().split(f"\n## {file}\n", 1)[1]
+    header, row = page.split("```csv\n", 1)[1].split("\n```", 1)[0].splitlines()
+    own = TEXTS[file].splitlines()
+    if file == "readings.csv":
+        # its row R1 stands where the base folder has R3
+        row = "\n".join([row, *(line for line in own[1:] if not line.startswith(("F-1,R1,", "F-1,R3,")))])
+        row = row.replace("F-1,R5", "F-1,R0,600,560,level,-9,road,\nF-1,R5")
+    elif file == "covers.csv":
+        row += "\n" + ",".join(_as_in(header, own[0], own[2]))
+    works, faults = parse_works(base_folder() | {file: f"{header}\n{row}\n".encode()})
+    assert [fault.sentence() for fault in faults] == []
+    assert works is not None
+
+
+def _as_in(header: str, own_header: str, row: str) -> list[str]:
+    """The cells of a row in the order of another header."""
+    cells = dict(zip(own_header.split(","), row.split(","), strict=True))
+    return [cells.get(name, "") for name in header.split(",")]

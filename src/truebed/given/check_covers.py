@@ -80,6 +80,10 @@ def check_frames(file: str, covers: Iterable[Cover], notes: Notes) -> None:
             missing = "x_m" if cover.x_m is None else "y_m"
             mend = "Fill both, or leave both empty."
             notes.fault(file, cover.row, missing, "one of x_m and y_m", "both or neither", mend)
+        if cover.parts_count > 1 and cover.body.shape in {"round", "D"}:
+            found = f"{cover.parts_count} parts of a frame whose body is {cover.body.shape}"
+            mend = "Write 1; lids that are parted in one frame are no parts of the frame."
+            notes.fault(file, cover.row, "parts", found, "equal parts in a row, as only a rectangle has", mend)
         _kerb(file, cover, notes)
 
 

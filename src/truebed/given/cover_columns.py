@@ -121,7 +121,7 @@ COVERS = FileColumns(
             "kerb_mm",
             0.0,
             20000.0,
-            "460",
+            "900",
             "frame's centre to the kerb's face; wanted with a kerb_side",
             False,
         ),

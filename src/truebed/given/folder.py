@@ -42,21 +42,23 @@ def parse_works(files: Mapping[str, bytes]) -> tuple[Works | None, tuple[Fault, 
             table = read_table(file, files[file], columns, notes)
             if table is not None:
                 tables[columns.name] = table
-    works = _works(heading, tables, notes)
+    # a file of soundings that could not be read may hold what a cover without a margin needs
+    margins = "soundings.csv" not in chosen or "soundings.csv" in tables
+    works = _works(heading, tables, notes, margins)
     faults = _listed(notes.faults)
     return (None, faults) if faults else (works, ())
 
 
-def _works(heading: Heading | None, tables: Mapping[str, Table], notes: Notes) -> Works | None:
-    """Builds what can be built and checks all of it together."""
+def _works(heading: Heading | None, tables: Mapping[str, Table], notes: Notes, margins: bool) -> Works | None:
+    """Builds what can be built and checks all of it together; margins: the covers' sound margins too."""
     covers = tuple(cover for row in _sound(tables, "covers.csv") if (cover := rows.cover_of(row, notes)) is not None)
     closures = _built(tables, "closures.csv", rows.closure_of)
     _check_names(tables, notes)
     if "covers.csv" in tables:
         check_covers.check_frames(tables["covers.csv"].file, covers, notes)
-        check_covers.check_margins(
-            tables["covers.csv"].file, covers, _names(tables.get("soundings.csv"), "cover"), notes
-        )
+    if "covers.csv" in tables and margins:
+        sounded = _names(tables.get("soundings.csv"), "cover")
+        check_covers.check_margins(tables["covers.csv"].file, covers, sounded, notes)
     check_covers.check_streets(tables.get("covers.csv"), tables.get("closures.csv"), notes)
     if "readings.csv" in tables:
         cover_rows = _names(tables.get("covers.csv"), "cover")

@@ -60,9 +60,9 @@ for:
 - fewer than six road readings at a cover, or all of them within 30 mm of one straight line;
 - readings or soundings in metres by their size, places on the map where places from the frame's centre are wanted, a
   road value that lies so far from its neighbours that the road would be steeper than 1 in 2 (a metre misread);
-- a road reading inside the frame or beyond the kerb; a frame or lid reading more than 30 mm off the frame (axes mirrored
-  or swapped); signs lost (all road readings on one side) or swapped (kerb readings on the wrong side); two points at one
-  place; one point with two values;
+- a road reading inside the frame or beyond the kerb; a frame or lid reading more than 30 mm off the frame (axes
+  mirrored or swapped); signs lost (all road readings on one side) or swapped (kerb readings on the wrong side); two
+  points at one place; one point with two values;
 - staff readings of a stand that hangs on nothing: no bench mark, and no change point that the stand before read last; a
   bench mark or change point between the other points of its stand; a change point read once; a stand of one reading;
 - a gap or offset that names no line; a line of one point, of two kinds, with the level of one end, with the name of a
@@ -70,9 +70,10 @@ for:
   the road;
 - frames that cannot be: the opening not inside the body, the body larger than the flange, the flange not reaching over
   the chamber (by sides, and by corners where a square one stands in a round one), a D shorter than its half circle, the
-  flange as thick as the frame is deep; a kerb without its distance or nearer than the flange;
-- a cover with neither a sound margin nor soundings; an obstacle in the flange; a sounding inside the frame; a crack with
-  one end, a tap or probe with two; a tap, probe or crack that found what it cannot find; a unit without height;
+  flange as thick as the frame is deep; parts in a row of a round frame; a kerb without its distance or nearer than the
+  flange;
+- a cover with neither a sound margin nor soundings; an obstacle in the flange; a sounding inside the frame; a crack
+  with one end, a tap or probe with two; a tap, probe or crack that found what it cannot find; a unit without height;
 - a closure that opens before it shuts or leaves no time to work; noisy work that ends before the road is shut; a street
   in no closure or in two; hours of weather out of order or twice; a vibration value without its source;
 - a file or folder whose name is nearly a known one. Photographs, PDFs and notes beside the files are let be.
@@ -84,13 +85,13 @@ or more than 256 MB together, or a link that leads out of it.
 
 ## Bookings, lines and gaps
 
-[axes-and-signs.md](axes-and-signs.md) says how stands, change points, straightedges and strings are booked, with a small
-example of each.
+[axes-and-signs.md](axes-and-signs.md) says how stands, change points, straightedges and strings are booked, with a
+small example of each.
 
 ## Shapes
 
-- `shape` is the body's. Opening and flange have it too, unless `opening_shape` or `flange_shape` says otherwise: a round
-  lid in a square flange is `shape` = `rectangle` with `opening_shape` = `round`.
+- `shape` is the body's. Opening and flange have it too, unless `opening_shape` or `flange_shape` says otherwise: a
+  round lid in a square flange is `shape` = `rectangle` with `opening_shape` = `round`.
 - **round**: write the diameter as *along* and leave *across* empty (or write the same diameter again); with
   `chamber_shape` = `round` likewise for the chamber.
 - **D**: *across* is its straight back, *along* the distance from there to its nose, a half circle as wide as the back.
