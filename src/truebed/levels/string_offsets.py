@@ -9,6 +9,7 @@ import numpy as np
 
 from truebed.chamber.plane import Plane, Point, Ring
 from truebed.chamber.shapes import polygon
+from truebed.levels.reach import readings_reach
 from truebed.levels.road_terms import road_level_mm
 from truebed.levels.surface import RoadSurface
 
@@ -62,13 +63,6 @@ def _beyond(a: Point, b: Point, cut: Ring, clear_mm: float) -> Point:
     return b[0] + ux * (far_mm + clear_mm), b[1] + uy * (far_mm + clear_mm)
 
 
-def _reach(road: RoadSurface) -> Ring:
-    from shapely.geometry import MultiPoint, Polygon
-
-    hull = MultiPoint([(p.x_mm, p.y_mm) for p in road.points]).convex_hull
-    return tuple((float(x), float(y)) for x, y in hull.exterior.coords[:-1]) if isinstance(hull, Polygon) else ()
-
-
 def string_line(
     road: RoadSurface, rim: Plane, marks: dict[str, Point], pair: tuple[str, str], cut: Ring, clear_mm: float,
     block_mm: float,
@@ -84,7 +78,7 @@ def string_line(
     from shapely.geometry import Point as Spot
 
     a, b = marks[pair[0]], marks[pair[1]]
-    reach = _reach(road)
+    reach = readings_reach(road)
     within = polygon(reach).buffer(1e-6) if reach else None
     ends = []
     for x, y in (_beyond(b, a, cut, clear_mm), _beyond(a, b, cut, clear_mm)):
