@@ -111,3 +111,13 @@ def test_a_stand_of_one_reading_is_named() -> None:
 
 def test_the_place_of_a_bench_mark_or_change_point_does_not_matter() -> None:
     assert _faults(_changed("G-2,CP1,0,0,staff,1310", "G-2,CP1,0.01,4900,staff,1310")) == []
+
+
+def test_a_run_may_close_on_another_bench_mark_whose_level_is_given() -> None:
+    booking = _changed("G-2,BM,0,0,staff,1392,bench mark,B", "G-2,BM2,0,0,staff,1190,bench mark,B")
+    works, faults = parse_works(_files(booking + "G-2,BM2,0,0,level,200,bench mark,\n"))
+    assert faults == ()
+    assert works is not None
+    levels = {s.point: s.level_mm for s in reduce_readings(tuple(r for r in works.readings if r.cover == "G-2"))}
+    # the second line of sight is at 1390, so the mark is found at 200, as given: nothing to share out
+    assert levels["R4"] == pytest.approx(0.0)

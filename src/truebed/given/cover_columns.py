@@ -197,7 +197,7 @@ READINGS = FileColumns(
         Column(
             "set_up",
             "text",
-            "name of the stand, of the straightedge's place or of the string; wanted for all but levels",
+            "name of the stand, of the straightedge's place or of the string; wanted for all but plain levels",
             "A",
             required=False,
         ),
