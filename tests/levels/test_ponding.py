@@ -30,7 +30,8 @@ def test_a_sloping_road_without_a_kerb_holds_no_water():
 
 def test_between_a_proud_grating_and_the_kerb_and_above_it_stand_the_pools_of_algebra():
     # z = 0.02 |x| + 0.03 y, kerb at y = -300, rim 4 proud. Below the grating the way out is over its right
-    # edge, y = -220, at the rim's level there; above it the rim dams the valley at y = 220 and spills at the rim's level there
+    # edge, y = -220, at the rim's level there; above it the rim dams the
+    # valley at y = 220 and spills at the rim's level there
     road = road_of((0.0, 0.0, 0.03, 0.02), "two planes across")
     found = ponding(road, GRATING, Plane(4.0, 0.0, 0.03), "right", 300.0, 5.0)
     x, y = np.meshgrid(np.arange(-699.5, 700.0, 1.0), np.arange(-299.5, 700.0, 1.0))
