@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from truebed.chamber.plane import Plane
 from truebed.chamber.shapes import outline_ring, rectangle_ring
 from truebed.levels.rims import marks_of, string_pairs
-from truebed.levels.string_offsets import block_height_mm, string_line, string_lines
+from truebed.levels.string_offsets import CLEAR_MM, block_height_mm, string_line, string_lines, strings_over
 from truebed.levels.surface import RoadPoint, RoadSurface
 
 
@@ -72,6 +72,19 @@ def test_the_block_is_the_least_whole_size_that_clears():
     )  # fmt: skip
     # the frame stands 12 proud: 5 clear of it takes 17, in blocks of 10: 20
     assert block_height_mm(lines, 5.0, 10.0) == 20.0
+
+
+@pytest.mark.parametrize("shape", ["rectangle", "round", "D", "triangular pair"])
+def test_strings_over_any_frame_clear_it_by_the_least_block(shape):
+    lines = strings_over(
+        road_of((0.0, 0.0, 0.0)), Plane(20.0, 0.0, 0.0), shape, 600.0, 600.0, 15.0, rectangle_ring(1000.0, 1000.0)
+    )
+    down = [m.down_mm for line in lines for m in line.marks]
+    # 20 proud and 10 clear: 30, in blocks of 25: 50
+    assert {line.block_mm for line in lines} == {50.0}
+    assert min(down) >= CLEAR_MM
+    assert down == pytest.approx([30.0] * len(down))
+    assert len(lines) == {"round": 2, "D": 5}.get(shape, 4)
 
 
 @given(turn=st.floats(-180.0, 180.0), sx=st.floats(-0.05, 0.05), sy=st.floats(-0.05, 0.05))

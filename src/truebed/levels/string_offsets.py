@@ -10,8 +10,13 @@ import numpy as np
 from truebed.chamber.plane import Plane, Point, Ring
 from truebed.chamber.shapes import polygon
 from truebed.levels.reach import readings_reach
+from truebed.levels.rims import marks_of, string_pairs
 from truebed.levels.road_terms import road_level_mm
 from truebed.levels.surface import RoadSurface
+
+
+#: How far beyond the cut a string is held, how far it is to clear the iron, and the step of its blocks' height [mm].
+HELD_BEYOND_MM, CLEAR_MM, BLOCK_STEP_MM = 100.0, 10.0, 25.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +111,21 @@ def string_lines(
     Proved by   tests/levels/test_string_offsets.py
     """
     return tuple(string_line(road, rim, marks, pair, cut, clear_mm, block_mm) for pair in pairs)
+
+
+def strings_over(
+    road: RoadSurface, rim: Plane, shape: str, along_mm: float, across_mm: float, turn_deg: float, cut: Ring
+) -> tuple[StringLine, ...]:
+    """The strings of a frame of any shape over its cut, on the least blocks that keep every string clear of the iron.
+
+    Valid       as string_line
+    Source      common practice, no source; distances house
+    Proved by   tests/levels/test_string_offsets.py
+    """
+    marks, pairs = marks_of(shape, along_mm, across_mm, turn_deg), string_pairs(shape)
+    bare = string_lines(road, rim, marks, pairs, cut, HELD_BEYOND_MM, 0.0)
+    block = block_height_mm(bare, CLEAR_MM, BLOCK_STEP_MM)
+    return string_lines(road, rim, marks, pairs, cut, HELD_BEYOND_MM, block)
 
 
 def block_height_mm(lines: tuple[StringLine, ...], clear_mm: float, size_mm: float) -> float:
