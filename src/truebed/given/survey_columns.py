@@ -47,6 +47,13 @@ CONDITION = FileColumns(
         _state("bed_state", "bed under the frame", "crumbled", "sound", "thin", "crumbled", "missing", "unknown"),
         _state("resurfacing", "whether the road is to be resurfaced soon", "no", "no", "planned"),
         Column("polish", "text", "polish of the iron, in words", "smooth, on a bend", required=False),
+        Column(
+            "dig_anyway",
+            "text",
+            "why the frame is to be lifted although the diagnosis says not to dig, in words; empty = it stays",
+            "client wants the frame raised",
+            required=False,
+        ),
     ),
     needed=False,
 )

@@ -42,6 +42,7 @@ def condition_of(row: Row) -> Condition:
         bed_state=text_of(row, "bed_state"),
         resurfacing=text_of(row, "resurfacing"),
         polish=text_of(row, "polish"),
+        dig_anyway=text_of(row, "dig_anyway"),
         row=row.row,
     )
 

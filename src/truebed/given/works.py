@@ -52,6 +52,7 @@ class Condition:
     plan_below         'as frame', 'other', 'unknown': plan of the chamber below
     bed_state          'sound', 'thin', 'crumbled', 'missing', 'unknown'
     resurfacing        'no', 'planned'
+    dig_anyway         the user's reason to lift the frame although the diagnosis says not to dig
     """
 
     cover: str
@@ -79,6 +80,7 @@ class Condition:
     bed_state: str = ""
     resurfacing: str = ""
     polish: str = ""
+    dig_anyway: str = ""
     row: int = 0
 
 
