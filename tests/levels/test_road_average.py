@@ -8,13 +8,13 @@ import pytest
 from truebed.chamber.plane import Plane
 from truebed.levels.road_average import (
     allowed_roads,
-    drawn_road_errors,
     fold_reach_mm,
     mean_share_within,
     rim_share_within,
     schwarz_weights,
 )
 from truebed.levels.surface import OtherRoad, RoadPoint, RoadSurface
+from truebed.levels.tolerance import normal_share_within
 
 RING = ((330.0, 330.0), (330.0, -330.0), (-330.0, -330.0), (-330.0, 330.0))
 SURE = tuple(tuple(1e-12 if i == j == 0 else 0.0 for j in range(3)) for i in range(3))
@@ -49,27 +49,24 @@ def only(sizes):
     return tuple(tuple(v**2 if i == j else 0.0 for j in range(len(sizes))) for i, v in enumerate(sizes))
 
 
-def test_a_drawn_fold_is_the_road_with_its_fold_moved_and_no_further_than_the_span():
-    x, y = np.array([330.0, -330.0, 0.0]), np.array([330.0, 10.0, -200.0])
-    draws = np.array([[0.5, -1.0, 2.0, 1.0, 0.6], [-1.5, 0.3, 0.0, -2.0, -3.0]])
-    one = OtherRoad("two planes along", (1.0, 0.0, 0.01, -0.02), only((0, 0, 0, 0, 50)), 20.0, 1.0)
-    found = drawn_road_errors(one, x, y, (-60.0, 60.0), draws)
-    places = {float(20.0 + row[0] / 0.02) for row in found}
-    assert len(places) == 2
-    for row in found:
-        ridge = 20.0 + row[0] / 0.02
-        assert -60.0 - 1e-6 <= ridge <= 60.0 + 1e-6
-        assert row == pytest.approx(-0.02 * (np.abs(y - ridge) - np.abs(y - 20.0)))
+def test_a_drawn_fold_moves_bodily_and_no_further_than_its_reach():
+    """Only the fold's place errs: the chance is a normal one in that place; a short reach gives all."""
+    one = OtherRoad("two planes along", (0.0, 0.0, 0.0, -0.02), only((1e-7, 0, 0, 0, 50.0)), 20.0, 1.0)
+    road = RoadSurface(one.model, one.coefficients, one.covariance, one.ridge_mm, 2.0, (), (), 1.0, 1.0)
+    found = rim_share_within(road, RING, RING, Plane(-6.6, 0.0, 0.0), STILL, -7.0, 2.0)
+    # departure least -6.6 (on the fold); greatest 0.02 x (330 + |ridge|) - 6.6 <= 2: |ridge| <= 100
+    expected = normal_share_within(20.0, 50.0, -100.0, 100.0)
+    assert found == pytest.approx(expected, abs=2e-3)
+    near = tuple(RoadPoint("P", 0.0, y, 0.0, 0.0, True, 2) for y in (-180.0, 180.0))
+    assert rim_share_within(replace(road, points=near), RING, RING, Plane(-6.6, 0.0, 0.0), STILL, -7.0, 2.0) == 1.0
 
 
-def test_a_fold_that_stands_still_errs_as_its_terms_do():
-    x, y = np.array([330.0, -330.0, 0.0]), np.array([330.0, 10.0, -200.0])
-    draws = np.random.default_rng(1).normal(0, 1, (4000, 5))
-    one = OtherRoad("two planes along", (1.0, 0.0, 0.01, -0.02), only((1, 1e-3, 2e-3, 3e-3, 0)), 20.0, 1.0)
-    found = drawn_road_errors(one, x, y, (-375.0, 375.0), draws)
-    terms = np.column_stack([np.ones(3), x, y, np.abs(y - 20.0)])
-    expected = np.sqrt(np.sum((terms * np.array([1, 1e-3, 2e-3, 3e-3])) ** 2, axis=1))
-    assert np.std(found, axis=0) == pytest.approx(expected, rel=0.05)
+def test_the_sides_of_the_rim_count_and_not_its_corners_alone():
+    """A saddle x^2 - y^2 is level at the corners of a square and out between them."""
+    saddle = RoadSurface("five terms", (0.0, 0, 0, 0, 1e-4), only((1e-7, 0, 0, 0, 0)), 0.0, 2.0, (), (), 1.0, 1.0)
+    assert pytest.approx(10.89) == 1e-4 * 330.0**2
+    assert rim_share_within(saddle, RING, RING, Plane(0.0, 0.0, 0.0), STILL, -10.0, 12.0) == 0.0
+    assert rim_share_within(saddle, RING, (), Plane(0.0, 0.0, 0.0), STILL, -10.0, 12.0) == pytest.approx(1.0)
 
 
 def test_a_fold_is_held_to_where_it_was_looked_for():

@@ -6,12 +6,23 @@ import numpy as np
 from numpy.typing import NDArray
 
 from truebed.chamber.plane import Plane, Point
+from truebed.levels.rim_range import stretches
 from truebed.levels.road_terms import FOLDED, error_terms, fold_span_mm, term_table
-from truebed.levels.seat_question import fold_crossings
 from truebed.levels.surface import OtherRoad, RoadSurface
-from truebed.levels.tolerance import coefficient_errors, normal_points, normal_share_within, share_within
+from truebed.levels.tolerance import (
+    joint_factor,
+    lattice_for,
+    normal_lattice,
+    normal_share_within,
+    points_alone,
+    probability_within,
+)
 
 Array = NDArray[np.float64]
+
+#: A ring of at most so many corners is taken corner by corner beside a fold; of a longer one, points so far apart.
+FEW_CORNERS_COUNT = 24
+FOLDED_ARC_DEG = 12.0
 
 
 def schwarz_weights(cost: tuple[float, ...]) -> tuple[float, ...]:
@@ -36,30 +47,6 @@ def allowed_roads(road: RoadSurface) -> tuple[OtherRoad, ...]:
     return (own, *road.others)
 
 
-def drawn_road_errors(one: OtherRoad, x_mm: Array, y_mm: Array, span_mm: tuple[float, float], draws: Array) -> Array:
-    """True road less fitted road at points, one row a draw.
-
-    A fold is moved bodily in each draw (within the span it was looked for in): beside the fold a first-order step
-    would overstate the error.
-
-    Valid       draws of the standard normal law, one column a term of error_terms
-    Source      algebra
-    Proved by   tests/levels/test_road_average.py
-    """
-    terms = error_terms(one.model, x_mm, y_mm, one.ridge_mm, one.coefficients)
-    errors = coefficient_errors(terms, np.array(one.covariance), draws)
-    if one.model not in FOLDED:
-        first_order: Array = errors @ terms.T
-        return first_order
-    table = term_table(one.model, x_mm, y_mm, one.ridge_mm)
-    own = np.array(one.coefficients)
-    drawn = own + errors[:, :-1]
-    ridge = np.clip(one.ridge_mm + errors[:, -1:], *span_mm)
-    places = y_mm if one.model == "two planes along" else x_mm
-    moved: Array = drawn[:, :3] @ table[:, :3].T + drawn[:, 3:] * np.abs(places - ridge) - table @ own
-    return moved
-
-
 def fold_reach_mm(road: RoadSurface, one: OtherRoad) -> tuple[float, float]:
     """Between which places a road's fold can lie [mm]; without limits where the readings are not at hand.
 
@@ -72,13 +59,55 @@ def fold_reach_mm(road: RoadSurface, one: OtherRoad) -> tuple[float, float]:
     return fold_span_mm(one.model, np.array([p.x_mm for p in road.points]), np.array([p.y_mm for p in road.points]))
 
 
+def _smooth_rim_share(
+    one: OtherRoad, points: tuple[Point, ...], ring: tuple[Point, ...], rim: Plane, rim_covariance: Array,
+    low_mm: float, high_mm: float,
+) -> float:  # fmt: skip
+    at, table = stretches(ring) if ring else (np.array(points, dtype=float), points_alone(len(points)))
+    x, y = at[:, 0], at[:, 1]
+    terms = term_table(one.model, x, y, one.ridge_mm)
+    off = rim.level_mm + rim.slope_x_ratio * x + rim.slope_y_ratio * y - terms @ np.array(one.coefficients)
+    return probability_within(
+        off, terms, np.array(one.covariance), rim_covariance, table, low_mm, high_mm, lattice_for(one.weight_share)
+    )
+
+
+def _corners(ring: tuple[Point, ...]) -> Array:
+    """The ring's corners, of arcs only some."""
+    if len(ring) <= FEW_CORNERS_COUNT:
+        return np.array(ring, dtype=float)
+    points, table = stretches(ring, FOLDED_ARC_DEG)
+    return np.ascontiguousarray(points[table[:, :2].ravel()])
+
+
+def _folded_rim_share(
+    one: OtherRoad, ring: tuple[Point, ...], rim: Plane, rim_covariance: Array, low_mm: float, high_mm: float,
+    reach: tuple[float, float],
+) -> float:  # fmt: skip
+    """A fold is moved bodily in each draw, within its reach: beside it a first-order step would overstate the error."""
+    from truebed.levels.tolerance_kernel import folded_share
+
+    level, slope_x, slope_y, fold = one.coefficients
+    mean = np.array([one.ridge_mm, fold, rim.slope_x_ratio - slope_x, rim.slope_y_ratio - slope_y, 0.0])
+    mean[4] = rim.level_mm - level
+    # the road's errors enter 'rim less road' with a minus: so do those of fold and ridge, to keep their covariance
+    lower = joint_factor(np.array(one.covariance), rim_covariance, (4, 3, 1, 2, 0))
+    lower[:2] *= -1.0
+    across = 1 if one.model == "two planes along" else 0
+    return folded_share(
+        _corners(ring), across, mean, lower, np.array(reach), low_mm, high_mm,
+        normal_lattice(lattice_for(one.weight_share)),
+    )  # fmt: skip
+
+
 def rim_share_within(
     road: RoadSurface, points: tuple[Point, ...], ring: tuple[Point, ...], rim: Plane, rim_covariance: Array,
     band_low_mm: float, band_high_mm: float,
 ) -> float:  # fmt: skip
     """Chance that every point of a rim held where it is lies in the band, over every road that the readings allow.
 
-    A dome or dish round the frame is invisible to a single ring of readings, so it is not in this chance.
+    The whole ring counts, sides between its corners too; points are looked at where there is no ring (). A dome or dish
+    round the frame is invisible to a single ring of readings, so it is not in this chance.
 
     Valid       Gaussian errors; the road is one of the models
     Source      algebra (law of total probability over the models' weights)
@@ -86,16 +115,12 @@ def rim_share_within(
     """
     total = 0.0
     for one in allowed_roads(road):
-        at = (*points, *fold_crossings(ring, one.model, one.ridge_mm))
-        x, y = np.array([p[0] for p in at]), np.array([p[1] for p in at])
-        level = term_table(one.model, x, y, one.ridge_mm) @ np.array(one.coefficients)
-        rim_terms = np.column_stack([np.ones_like(x), x, y])
-        departure = rim_terms @ np.array([rim.level_mm, rim.slope_x_ratio, rim.slope_y_ratio]) - level
-        count = len(one.covariance)
-        draws = normal_points(count + 3)
-        road_error = drawn_road_errors(one, x, y, fold_reach_mm(road, one), draws[:, :count])
-        rim_error = coefficient_errors(rim_terms, rim_covariance, draws[:, count:]) @ rim_terms.T
-        total += one.weight_share * share_within(departure, road_error, rim_error, band_low_mm, band_high_mm)
+        if one.model in FOLDED:
+            reach = fold_reach_mm(road, one)
+            within = _folded_rim_share(one, ring or points, rim, rim_covariance, band_low_mm, band_high_mm, reach)
+        else:
+            within = _smooth_rim_share(one, points, ring, rim, rim_covariance, band_low_mm, band_high_mm)
+        total += one.weight_share * within
     return total
 
 

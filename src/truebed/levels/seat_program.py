@@ -70,8 +70,8 @@ def _always(question: SeatQuestion, held: Held) -> tuple[Array, Array]:
     return np.vstack([fall, held.rows]), np.concatenate([[-question.fall_least_ratio], held.limits])
 
 
-def _with(rows: Array, column: float) -> Array:
-    return np.column_stack([rows, np.full(len(rows), column)])
+def _with(rows: Array, last_ratio: float) -> Array:
+    return np.column_stack([rows, np.full(len(rows), last_ratio)])
 
 
 def _departure(question: SeatQuestion, held: Held, with_bed: bool) -> Optimum:

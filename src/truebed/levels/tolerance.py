@@ -9,25 +9,42 @@ import numpy as np
 from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
+Whole = NDArray[np.int64]
 
-#: Points of the deterministic normal sequence: P within 0.003 of ten million draws (tests/oracles/test_tolerance.py).
-DRAWS_COUNT = 1 << 13
+#: Lattices: number of points and the generator whose powers give their places (least worst-case error in two to five
+#: dimensions over all generators; from a search). The first is for what weighs most.
+LATTICES: tuple[tuple[int, int], ...] = ((4093, 1515), (1021, 467), (251, 44))
+#: A road of less weight than this is integrated on the second, the third lattice: its error counts only by its weight.
+LIGHT_SHARES = (0.15, 0.01)
+#: An error of the level smaller than this is a step, not a spread.
+LEAST_SD_MM = 1e-6
 
 
 @cache
-def normal_points(dimensions: int) -> Array:
-    """A fixed low-discrepancy normal sample, DRAWS_COUNT x dimensions.
+def normal_lattice(lattice: int) -> Array:
+    """A fixed even sample of five independent standard normal errors: the points of LATTICES[lattice].
 
-    Valid       1 to 20 dimensions
-    Source      algebra (Sobol points through the normal quantile; fixed seed, so the same every time)
-    Proved by   tests/oracles/test_tolerance.py
+    Valid       lattice 0, 1, 2
+    Source      algebra (rank-one lattice, folded at its middle, through the normal quantile)
+    Proved by   tests/levels/test_tolerance_kernel.py
     """
     from scipy.special import ndtri
-    from scipy.stats import qmc
 
-    sample = qmc.Sobol(dimensions, scramble=True, rng=20_270_101).random(DRAWS_COUNT)
-    points: Array = ndtri(np.clip(sample, 1e-9, 1.0 - 1e-9))
-    return points
+    count, generator = LATTICES[lattice]
+    places = np.array([[(k * pow(generator, j, count)) % count for j in range(5)] for k in range(count)]) / count
+    folded = 1.0 - np.abs(2.0 * places - 1.0)
+    points: Array = ndtri(np.clip(folded, 0.25 / count, 1.0 - 0.25 / count))
+    return np.ascontiguousarray(points)
+
+
+def lattice_for(weight_share: float) -> int:
+    """Which lattice serves a road of that weight.
+
+    Valid       0 to 1
+    Source      house (LIGHT_SHARES)
+    Proved by   tests/levels/test_tolerance_kernel.py
+    """
+    return sum(1 for light in LIGHT_SHARES if weight_share < light)
 
 
 def setting_covariance(set_points: tuple[tuple[float, float], ...], corner_sd_mm: float) -> Array:
@@ -45,66 +62,62 @@ def setting_covariance(set_points: tuple[tuple[float, float], ...], corner_sd_mm
     return covariance
 
 
-def root_of(covariance: Array) -> Array:
-    """A square root of a covariance matrix, by its eigenvectors.
+def joint_factor(road_covariance: Array, rim_covariance: Array, order: tuple[int, ...]) -> Array:
+    """Factor of the covariance of 'rim less road', its coefficients in an order that ends with the level's.
 
-    Valid       symmetric, not negative
+    The rim errs in level and two slopes, the first three of the road's own coefficients.
+
+    Valid       road and setting errors independent; order a permutation of the road's coefficients
     Source      algebra
-    Proved by   tests/oracles/test_tolerance.py
+    Proved by   tests/levels/test_tolerance_kernel.py
     """
-    values, vectors = np.linalg.eigh(covariance)
-    root: Array = vectors * np.sqrt(np.maximum(values, 0.0))
-    return root
+    from truebed.levels.tolerance_kernel import factor
 
-
-def coefficient_errors(terms: Array, covariance: Array, draws: Array) -> Array:
-    """Errors of a fit's coefficients, one row a draw.
-
-    Valid       draws of the standard normal law, one column a coefficient
-    Source      algebra (root of the column-scaled covariance)
-    Proved by   tests/oracles/test_tolerance.py
-    """
-    size = np.linalg.norm(terms, axis=0)
-    scale = np.where(size > 0.0, size, 1.0)
-    errors: Array = draws @ root_of(covariance * np.outer(scale, scale)).T / scale
-    return errors
-
-
-def share_within(
-    departure_mm: Array, road_error: Array, rim_error: Array, band_low_mm: float, band_high_mm: float
-) -> float:
-    """Share of draws in which every point's true departure lies in the band.
-
-    departure_mm   best estimate at each point; *_error: true less estimate, one row a draw, one column a point
-    Valid       both errors from draws of the same sequence, in columns of their own
-    Source      algebra (quasi Monte Carlo)
-    Proved by   tests/oracles/test_tolerance.py
-    """
-    value = departure_mm + rim_error - road_error
-    return float(np.mean(np.all((value >= band_low_mm) & (value <= band_high_mm), axis=1)))
+    joint = np.array(road_covariance, dtype=float)
+    joint[:3, :3] += rim_covariance
+    chosen = np.ascontiguousarray(joint[np.ix_(order, order)])
+    lower = np.zeros_like(chosen)
+    factor(chosen, lower)
+    lower[-1, -1] = max(lower[-1, -1], LEAST_SD_MM)
+    return lower
 
 
 def probability_within(
-    departure_mm: Array,
-    road_terms: Array,
-    road_covariance: Array,
-    rim_terms: Array,
-    rim_covariance: Array,
-    band_low_mm: float,
-    band_high_mm: float,
-) -> float:
-    """Chance that every point's true departure lies in the band.
+    departure_mm: Array, road_terms: Array, road_covariance: Array, rim_covariance: Array, stretches: Whole,
+    band_low_mm: float, band_high_mm: float, lattice: int = 0,
+) -> float:  # fmt: skip
+    """Chance that the true departure lies in the band along every stretch of a rim.
 
-    departure_mm   best estimate at each point; *_terms: one row a point, so that error = terms @ coefficient error
-    Valid       Gaussian errors, road fit and setting independent
-    Source      algebra (quasi Monte Carlo over the coefficients)
+    departure_mm   best estimate at each point
+    road_terms     one row a point, so that error of the road = terms @ error of its coefficients; the first three
+                   columns 1, x, y, in which the rim errs too
+    stretches      three points each (first end, middle, last end) between which the departure is a parabola; a table of
+                   rows i, i, i looks at the points alone
+
+    Valid       Gaussian errors, road fit and setting independent; at most six coefficients
+    Source      algebra (lattice over all errors but the level's; within 0.001)
     Proved by   tests/oracles/test_tolerance.py
     """
+    from truebed.levels.tolerance_kernel import smooth_share
+
     count = road_terms.shape[1]
-    draws = normal_points(count + rim_terms.shape[1])
-    road_error = coefficient_errors(road_terms, road_covariance, draws[:, :count]) @ road_terms.T
-    rim_error = coefficient_errors(rim_terms, rim_covariance, draws[:, count:]) @ rim_terms.T
-    return share_within(departure_mm, road_error, rim_error, band_low_mm, band_high_mm)
+    order = (*range(count - 1, 0, -1), 0)
+    lower = joint_factor(road_covariance, rim_covariance, order)
+    moved = np.ascontiguousarray((road_terms[:, order] @ lower)[:, :-1])
+    return smooth_share(
+        np.ascontiguousarray(departure_mm), moved, float(lower[-1, -1]), stretches, band_low_mm, band_high_mm,
+        normal_lattice(lattice),
+    )  # fmt: skip
+
+
+def points_alone(count: int) -> Whole:
+    """The table of stretches that looks at each point by itself.
+
+    Valid       count >= 1
+    Source      algebra
+    Proved by   tests/oracles/test_tolerance.py
+    """
+    return np.repeat(np.arange(count, dtype=np.int64)[:, None], 3, axis=1)
 
 
 def normal_share_within(value_mm: float, sd_mm: float, low_mm: float, high_mm: float) -> float:

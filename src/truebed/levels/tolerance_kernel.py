@@ -1,0 +1,158 @@
+"""Chance that a whole rim lies in its band: fixed points over all errors but the level's, that one in closed form.
+
+For given errors of slopes, twist and fold, the departures along the rim are known but for a common level; the chance
+that this level leaves the highest and the lowest of them in the band is a difference of two normal integrals.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from truebed.compiled import compiled
+
+Array = NDArray[np.float64]
+Whole = NDArray[np.int64]
+
+ROOT_TWO = math.sqrt(2.0)
+#: A variance that is this share of its unconditional value or less is rounding.
+NOUGHT_SHARE = 1e-12
+
+
+@compiled
+def band_share(low_ratio: float, high_ratio: float) -> float:
+    """Chance of a standard normal value between two limits; 0 where they cross.
+
+    Valid       any, infinite too
+    Source      algebra
+    Proved by   tests/levels/test_tolerance_kernel.py
+    """
+    if not high_ratio > low_ratio:
+        return 0.0
+    if low_ratio > 0.0:
+        return 0.5 * (math.erfc(low_ratio / ROOT_TWO) - math.erfc(high_ratio / ROOT_TWO))
+    return 0.5 * (math.erf(high_ratio / ROOT_TWO) - math.erf(low_ratio / ROOT_TWO))
+
+
+@compiled
+def factor(covariance: Array, lower: Array) -> None:
+    """lower @ lower.T = covariance, row by row; a direction without error gives a column of noughts.
+
+    Valid       symmetric, not negative but for rounding
+    Source      algebra (Cholesky)
+    Proved by   tests/levels/test_tolerance_kernel.py
+    """
+    n = covariance.shape[0]
+    for j in range(n):
+        left_mm2 = covariance[j, j]
+        for k in range(j):
+            left_mm2 -= lower[j, k] * lower[j, k]
+        sure = left_mm2 <= NOUGHT_SHARE * covariance[j, j]
+        lower[j, j] = 0.0 if sure else math.sqrt(left_mm2)
+        for i in range(j + 1, n):
+            shared_mm2 = covariance[i, j]
+            for k in range(j):
+                shared_mm2 -= lower[i, k] * lower[j, k]
+            lower[i, j] = 0.0 if sure else shared_mm2 / lower[j, j]
+        for i in range(j):
+            lower[i, j] = 0.0
+
+
+@compiled
+def _bulge(a_mm: float, mid_mm: float, b_mm: float) -> float:
+    """The extreme inside a stretch of a parabola through its ends and middle; its middle where there is none."""
+    bend_mm = 2.0 * (a_mm - 2.0 * mid_mm + b_mm)
+    pull_mm = 4.0 * mid_mm - 3.0 * a_mm - b_mm
+    if -2.0 * abs(bend_mm) < pull_mm < 2.0 * abs(bend_mm) and pull_mm * bend_mm < 0.0:
+        return a_mm - 0.25 * pull_mm * pull_mm / bend_mm
+    return mid_mm
+
+
+@compiled
+def span(values: Array, stretches: Whole, out: Array) -> None:
+    """Least and greatest value along a rim of stretches (first end, middle, last end), each one a parabola.
+
+    Valid       values at the points that the stretches name
+    Source      algebra
+    Proved by   tests/levels/test_tolerance_kernel.py
+    """
+    least_mm, most_mm = np.inf, -np.inf
+    for e in range(stretches.shape[0]):
+        a_mm, mid_mm, b_mm = values[stretches[e, 0]], values[stretches[e, 1]], values[stretches[e, 2]]
+        bulge_mm = _bulge(a_mm, mid_mm, b_mm)
+        least_mm = min(least_mm, a_mm, bulge_mm)
+        most_mm = max(most_mm, a_mm, bulge_mm)
+    out[0], out[1] = least_mm, most_mm
+
+
+@compiled
+def smooth_share(
+    mean: Array, terms: Array, level_sd_mm: float, stretches: Whole, low_mm: float, high_mm: float, draws: Array
+) -> float:
+    """Chance that every point of the rim lies in the band, its departures being mean + terms @ draw + level error.
+
+    mean, terms   at the points that the stretches name; terms: one column a unit normal error
+    Valid       level_sd > 0; departures that are parabolas along each stretch
+    Source      algebra (lattice points over the other errors, the level's in closed form)
+    Proved by   tests/levels/test_tolerance_kernel.py, tests/oracles/test_tolerance.py
+    """
+    p, k = terms.shape
+    values, ends, total_share = np.zeros(p), np.zeros(2), 0.0
+    for n in range(draws.shape[0]):
+        for i in range(p):
+            value_mm = mean[i]
+            for j in range(k):
+                value_mm += terms[i, j] * draws[n, j]
+            values[i] = value_mm
+        span(values, stretches, ends)
+        total_share += band_share((low_mm - ends[0]) / level_sd_mm, (high_mm - ends[1]) / level_sd_mm)
+    return float(total_share / draws.shape[0])
+
+
+@compiled
+def _folded_span(corners: Array, across: int, plane: Array, fold_ratio: float, ridge_mm: float, out: Array) -> None:
+    """Least and greatest of plane - fold |place - ridge| round a ring of straight sides: at corners and on the fold."""
+    n, along = corners.shape[0], 1 - across
+    least_mm, most_mm = np.inf, -np.inf
+    for i in range(n):
+        x_mm, y_mm = corners[i, 0], corners[i, 1]
+        here_mm = corners[i, across] - ridge_mm
+        value_mm = plane[0] + plane[1] * x_mm + plane[2] * y_mm - fold_ratio * abs(here_mm)
+        least_mm, most_mm = min(least_mm, value_mm), max(most_mm, value_mm)
+        after = i + 1 if i + 1 < n else 0
+        next_mm = corners[after, across] - ridge_mm
+        if here_mm * next_mm < 0.0:
+            share = here_mm / (here_mm - next_mm)
+            other_mm = corners[i, along] + share * (corners[after, along] - corners[i, along])
+            value_mm = plane[0] + plane[1 + across] * ridge_mm + plane[1 + along] * other_mm
+            least_mm, most_mm = min(least_mm, value_mm), max(most_mm, value_mm)
+    out[0], out[1] = least_mm, most_mm
+
+
+@compiled
+def folded_share(
+    corners: Array, across: int, mean: Array, lower: Array, reach: Array, low_mm: float, high_mm: float, draws: Array
+) -> float:
+    """The same on a road of two planes whose fold is moved bodily in each draw, within reach.
+
+    mean     ridge, fold, slope across x and y, level of departure: place of the fold, and rim less road
+    lower    factor of their covariance in that order: ridge, fold, slope x, slope y, level
+    Valid       a ring of straight sides; error of the level > 0
+    Source      algebra
+    Proved by   tests/levels/test_tolerance_kernel.py, tests/oracles/test_tolerance.py
+    """
+    plane, ends, total_share = np.zeros(3), np.zeros(2), 0.0
+    for n in range(draws.shape[0]):
+        z0_ratio, z1_ratio, z2_ratio, z3_ratio = draws[n, 0], draws[n, 1], draws[n, 2], draws[n, 3]
+        ridge_mm = min(max(mean[0] + lower[0, 0] * z0_ratio, reach[0]), reach[1])
+        fold_ratio = mean[1] + lower[1, 0] * z0_ratio + lower[1, 1] * z1_ratio
+        plane[1] = mean[2] + lower[2, 0] * z0_ratio + lower[2, 1] * z1_ratio + lower[2, 2] * z2_ratio
+        plane[2] = mean[3] + lower[3, 0] * z0_ratio + lower[3, 1] * z1_ratio + lower[3, 2] * z2_ratio
+        plane[2] += lower[3, 3] * z3_ratio
+        plane[0] = mean[4] + lower[4, 0] * z0_ratio + lower[4, 1] * z1_ratio + lower[4, 2] * z2_ratio
+        plane[0] += lower[4, 3] * z3_ratio
+        _folded_span(corners, across, plane, fold_ratio, ridge_mm, ends)
+        total_share += band_share((low_mm - ends[0]) / lower[4, 4], (high_mm - ends[1]) / lower[4, 4])
+    return float(total_share / draws.shape[0])

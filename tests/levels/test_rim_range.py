@@ -1,0 +1,97 @@
+"""The true extremes of the departure round a whole rim, against a scan of it."""
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from truebed.chamber.plane import Plane
+from truebed.chamber.shapes import circle_ring, d_ring, rectangle_ring, turned
+from truebed.levels.rim_range import departure_range_mm, furthest_points, stretches
+from truebed.levels.road_terms import road_levels_mm
+from truebed.levels.seat_question import edge_points
+from truebed.levels.surface import RoadSurface
+from truebed.levels.tolerance_kernel import span
+
+RINGS = {
+    "rectangle": rectangle_ring(800.0, 600.0),
+    "turned": turned(rectangle_ring(800.0, 600.0), 23.0),
+    "triangle": ((-400.0, -300.0), (400.0, -300.0), (400.0, 300.0)),
+    "round": circle_ring(700.0),
+    "D": d_ring(700.0, 600.0),
+}
+SIZES = {
+    "plane": (3.0, 0.01, 0.01),
+    "plane and twist": (3.0, 0.01, 0.01, 4e-5),
+    "five terms": (3.0, 0.01, 0.01, 4e-5, 4e-5),
+    "two planes along": (3.0, 0.01, 0.01, 0.02),
+    "two planes across": (3.0, 0.01, 0.01, 0.02),
+}
+
+
+def road(model, seed):
+    rng = np.random.default_rng(seed)
+    terms = tuple(float(v) for v in rng.normal(0, SIZES[model]))
+    return RoadSurface(model, terms, ((0.0,),), float(rng.uniform(-200, 200)), 2.0, (), (), 1.0, 1.0)
+
+
+def scanned(surface, ring, rim, spacing=1.0):
+    x, y = np.array(edge_points(ring, spacing)).T
+    off = rim.level_mm + rim.slope_x_ratio * x + rim.slope_y_ratio * y - road_levels_mm(surface, x, y)
+    return float(np.min(off)), float(np.max(off))
+
+
+@pytest.mark.parametrize("ring", sorted(RINGS))
+@pytest.mark.parametrize("model", sorted(SIZES))
+def test_the_range_is_that_of_a_scan_every_millimetre_and_never_less(ring, model):
+    for seed in range(20):
+        surface, rim = road(model, seed), Plane(0.5, 0.002, -0.003)
+        own, seen = departure_range_mm(surface, RINGS[ring], rim), scanned(surface, RINGS[ring], rim)
+        assert own[0] <= seen[0] + 1e-9
+        assert own[1] >= seen[1] - 1e-9
+        # beside a fold the scan itself misses up to what the fold falls in a millimetre
+        assert own == pytest.approx(seen, abs=0.06 if "planes" in model else 1e-3)
+
+
+@pytest.mark.parametrize("ring", ["round", "D"])
+def test_an_arc_in_stretches_is_within_2e_3_of_what_the_road_varies_by(ring):
+    for seed in range(20):
+        points, table = stretches(RINGS[ring])
+        surface, out = road("five terms", seed), np.zeros(2)
+        span(road_levels_mm(surface, points[:, 0], points[:, 1]), table, out)
+        seen = scanned(surface, RINGS[ring], Plane(0.0, 0.0, 0.0))
+        assert -out[::-1] == pytest.approx(seen, abs=2e-3 * (seen[1] - seen[0]))
+
+
+@given(st.integers(0, 2**32 - 1))
+def test_a_turning_point_inside_a_side_is_found(seed):
+    surface, rim = road("five terms", seed), Plane(0.0, 0.0, 0.0)
+    for x, y in furthest_points(surface, RINGS["turned"], rim):
+        here = road_levels_mm(surface, np.array([x]), np.array([y]))[0]
+        step = np.array([np.cos(np.radians(23)), np.sin(np.radians(23))])
+        sides = [step, np.array([-step[1], step[0]])]
+        flat = [
+            abs(np.diff(road_levels_mm(surface, np.array([x, x + d * s[0]]), np.array([y, y + d * s[1]])))[0])
+            for s in sides
+            for d in (-1.0, 1.0)
+        ]
+        # along one of the two directions of the sides the road is level there, to second order
+        assert min(max(flat[:2]), max(flat[2:])) <= 1e-3
+        assert np.isfinite(here)
+
+
+def test_a_plane_has_no_turning_point():
+    assert furthest_points(road("plane", 1), RINGS["rectangle"], Plane(0.0, 0.0, 0.0)) == ()
+
+
+def test_straight_sides_are_one_stretch_and_arcs_are_taken_in_short_ones():
+    assert len(stretches(RINGS["rectangle"])[1]) == 4
+    assert len(stretches(RINGS["round"])[1]) <= 30
+    points, table = stretches(RINGS["round"])
+    on_ring = {tuple(p) for p in np.array(RINGS["round"]).tolist()}
+    assert all(tuple(p) in on_ring for p in points.tolist())
+    for a, middle, b in table.tolist():
+        first, last = np.linalg.norm(points[middle] - points[a]), np.linalg.norm(points[b] - points[middle])
+        assert first == pytest.approx(last, rel=1e-6)
+    back = [p for p in stretches(RINGS["D"])[0].tolist() if p[0] == pytest.approx(-350.0)]
+    assert len(back) == 3
