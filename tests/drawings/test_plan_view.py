@@ -11,7 +11,8 @@ import pytest
 
 from drawings.tools import dark_share, greatest_tint, picture, pixels
 from papers.sample_plan import designs
-from truebed.drawings.plan_view import highest_corner, kerb_side, plan_view_svg
+from truebed.drawings.kerb import kerb_side
+from truebed.drawings.plan_view import highest_corner, plan_view_svg
 from truebed.plan.result import CoverDesign
 
 K11, K12, K13 = designs()

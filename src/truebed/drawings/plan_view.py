@@ -7,6 +7,7 @@ import textwrap
 from dataclasses import dataclass
 
 from truebed.chamber.plane import Ring
+from truebed.drawings.kerb import kerb_edge_mm, kerb_parts, kerb_side
 from truebed.drawings.levels_text import whole_or_tenth_mm, whole_signed_mm
 from truebed.drawings.sheet_scale import OwnBox, ToSheet, fitting_scale, own_box, scale_bar, turned
 from truebed.drawings.svg import (
@@ -60,7 +61,7 @@ def plan_view_svg(design: CoverDesign) -> str:
     height_mm = sheet.foot_mm + 8.0 + 4.6 * len(notes)
     parts = [
         *_shapes(design, sheet.to),
-        *_kerb(design, sheet),
+        *kerb_parts(design, sheet.to, -sheet.half_x_mm, sheet.half_x_mm),
         *_readings(design, sheet),
         *_dimensions(design, sheet),
         *_corner_levels(design, sheet.to),
@@ -130,29 +131,9 @@ def _run_on(design: CoverDesign, cut: tuple[Point, ...], to: ToSheet) -> list[st
         step = (run / length_mm * run_on_mm / to.one_to, rise / length_mm * run_on_mm / to.one_to)
         tails += [(b, (b[0] + step[0], b[1] + step[1])), (a, (a[0] - step[0], a[1] - step[1]))]
     if design.cut.clipped_by_kerb:  # no blade runs into the kerb
-        side = kerb_side(design)
-        edge_mm = to.at(0.0, side * max(side * y for _, y in design.outlines.cut))[1]
+        side, edge_mm = kerb_side(design), to.at(0.0, kerb_edge_mm(design))[1]
         tails = [(start, end) for start, end in tails if side * (edge_mm - end[1]) < 1.0]
     return [line(start, end, THIN_MM, "1.2 0.8") for start, end in tails]
-
-
-def kerb_side(design: CoverDesign) -> float:
-    """+1 where the cut-out was clipped on the left of the traffic, -1 on the right: the side with the lesser margin."""
-    cut_y = [y for _, y in design.outlines.cut]
-    flange_y = [y for _, y in design.outlines.flange]
-    return 1.0 if max(cut_y) - max(flange_y) < min(flange_y) - min(cut_y) else -1.0
-
-
-def _kerb(design: CoverDesign, sheet: _Sheet) -> list[str]:
-    if not design.cut.clipped_by_kerb:
-        return []
-    side = kerb_side(design)
-    edge_mm = side * max(side * y for _, y in design.outlines.cut)
-    back_mm = edge_mm + side * 2.0 * sheet.to.one_to
-    at, far_mm = sheet.to.at, sheet.half_x_mm
-    ends = [at(x, y) for x, y in ((-far_mm, edge_mm), (far_mm, edge_mm), (far_mm, back_mm), (-far_mm, back_mm))]
-    text_at = (ends[1][0] - 1.0, min(y for _, y in ends) - 1.2)
-    return [polygon(ends, LINE_MM, "dense", name="kerb"), words(text_at, "kerb", 3.6, "end", bold=True)]
 
 
 def _readings(design: CoverDesign, sheet: _Sheet) -> list[str]:

@@ -1,6 +1,7 @@
 """A small SVG writer: shapes, words, hatches, dimension lines. Coordinates are millimetres on the sheet, y down.
 
-Nothing depends on colour: what differs, differs by line weight, dash or hatch, so a black printer loses nothing.
+Nothing depends on colour: what differs, differs by line weight, dash or hatch, so a black printer loses nothing. On
+a dark screen ink and paper change places; paper keeps black on white.
 """
 
 from __future__ import annotations
@@ -18,6 +19,15 @@ PAPER = "#ffffff"
 THIN_MM = 0.18
 LINE_MM = 0.35
 BOLD_MM = 0.7
+
+#: Ink and paper change places on a dark screen, and a drawing opened by itself fits the window. Printers and
+#: typesetters do not read it: their ink is in the attributes.
+_STYLE = (
+    "@media screen{svg.drawing{max-width:100%;height:auto}}"
+    "@media screen and (prefers-color-scheme:dark){"
+    f'.drawing [fill="{PAPER}"]{{fill:{INK}}}.drawing [stroke="{PAPER}"]{{stroke:{INK}}}'
+    f'.drawing,.drawing [fill="{INK}"]{{fill:{PAPER}}}.drawing [stroke="{INK}"]{{stroke:{PAPER}}}}}'
+)
 
 _STROKE = f'stroke="{INK}" stroke-width="{{}}"'
 #: name -> (tile's width, tile's height, turn in degrees, what is drawn in the tile)
@@ -131,7 +141,7 @@ def inverse_words(at: Point, text: str, size_mm: float) -> str:
     """Bold white words, for a black bar."""
     return (
         f'<text x="{number(at[0])}" y="{number(at[1])}" font-size="{number(size_mm)}" text-anchor="middle" '
-        f'font-weight="700" style="fill:{PAPER}">{escaped(text)}</text>'
+        f'font-weight="700" fill="{PAPER}">{escaped(text)}</text>'
     )
 
 
@@ -214,6 +224,7 @@ def document(width_mm: float, height_mm: float, title: str, parts: Iterable[str]
     ground = f'<rect width="{number(width_mm)}" height="{number(height_mm)}" fill="{PAPER}"/>'
     body = "\n".join(parts)
     return (
-        f'{head} font-family="{FONT}" fill="{INK}">\n<title>{escaped(title)}</title>\n{hatch_defs()}\n'
+        f'{head} class="drawing" font-family="{FONT}" fill="{INK}">\n<title>{escaped(title)}</title>\n'
+        f"<style>{_STYLE}</style>\n{hatch_defs()}\n"
         f"{ground}\n{body}\n</svg>\n"
     )

@@ -7,9 +7,10 @@ from zoneinfo import ZoneInfo
 
 from truebed.curing.clocks import ClockReading
 from truebed.drawings.clock import clock
-from truebed.drawings.level_diagram import level_diagram_svg
+from truebed.drawings.departure_diagram import DepartureRow, departure_diagram_svg
 from truebed.drawings.levels_text import whole_signed_mm
 from truebed.drawings.plan_view import plan_view_svg
+from truebed.drawings.road_contours import road_contours_svg
 from truebed.drawings.section_view import section_svg
 from truebed.drawings.timeline_rows import number_of
 from truebed.findings import Severity, short_number
@@ -64,7 +65,8 @@ def cover_words(plan: Plan, closure: ClosurePlan, design: CoverDesign, zone: Zon
         "why_not": left_out[0].reason if left_out else "",
         "plan_svg": plan_view_svg(design),
         "section_svg": section_svg(design),
-        "levels_svg": level_diagram_svg(design),
+        "road_svg": road_contours_svg(design, design.road_sd_mm),
+        "departure_svg": departure_diagram_svg(design.cover, (DepartureRow("", setting, design.rim_error_mm),)),
         "corners": corner_rows(design),
         "verdicts": [verdict_words(v) for v in (setting.clause, setting.rim_verdict)],
         "bed": _bed(setting),

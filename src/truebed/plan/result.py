@@ -40,6 +40,9 @@ class CoverDesign:
     """One cover, designed. Names of materials are the sheets' names; `figures` maps ids to figures with whys.
 
     changed   sentences saying what a measured chamber top changed against the estimate; () before measuring
+    road_sd_mm     greatest error of the fitted road round the rim, one standard deviation
+    rim_error_mm   at each point of setting.rim_points, in their order, the half-width that holds the rim's true
+                   departure nine times in ten: reading and setting error; () where it is not known
     """
 
     cover: str
@@ -71,6 +74,8 @@ class CoverDesign:
     cautions: tuple[Caution, ...]
     changed: tuple[str, ...]
     remark: str = ""
+    road_sd_mm: float | None = None
+    rim_error_mm: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
