@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from truebed.chamber.outlines import Outlines
 from truebed.chamber.plane import Plane
 from truebed.chamber.shapes import circle_ring, polygon, rectangle_ring
-from truebed.chamber.solids import EMPTY, Levels, between, positive_side, role_solids, seating, together
+from truebed.chamber.solids import EMPTY, Levels, between, role_solids, seating, together
 
 
 def square(size):
@@ -39,8 +39,9 @@ def test_nothing_is_left_of_a_negative_thickness():
     assert between(polygon(square(500.0)).difference(polygon(square(600.0))), Plane(1.0, 0.0, 0.0)) == EMPTY
 
 
-def test_a_level_thickness_has_no_side():
-    assert positive_side(Plane(3.0, 0.0, 0.0)) is None
+def test_a_hole_is_taken_off_where_a_thickness_runs_out():
+    found = between(polygon(square(1000.0)).difference(polygon(square(200.0))), Plane(0.0, 0.04, 0.0))
+    assert found.volume_l == pytest.approx((0.5 * 20 * 500 * 1000 - 0.5 * 4 * 100 * 200) / 1e6, rel=1e-13)
 
 
 @given(st.floats(-60, 60), st.floats(-0.1, 0.1), st.floats(-0.1, 0.1))
@@ -98,9 +99,15 @@ def test_the_joint_is_taken_out_of_the_running_surface():
     jointed = Levels(**{**{f: getattr(V10_LEVELS, f) for f in V10_LEVELS.__slots__}, "joint_width_mm": 30.0,
                         "joint_depth_mm": 25.0})  # fmt: skip
     solids = role_solids(V10, jointed)
-    joint = 4.0 * 30 * 25 / 1000
+    joint = (1000.0**2 - 940.0**2) * 25 / 1e6
     assert solids["edge_seal"].volume_l == pytest.approx(joint)
     assert solids["running_surface"].volume_l == pytest.approx(22.576 - joint)
+
+
+def test_a_joint_of_which_only_the_length_is_known_is_length_times_width_times_depth():
+    known = {f: getattr(V10_LEVELS, f) for f in V10_LEVELS.__slots__}
+    jointed = Levels(**{**known, "joint_width_mm": 30.0, "joint_depth_mm": 25.0, "joint_length_mm": 3000.0})
+    assert role_solids(V10, jointed)["edge_seal"].volume_l == pytest.approx(3.0 * 30 * 25 / 1000)
 
 
 def test_solids_together_add_up_and_keep_the_extremes():

@@ -54,9 +54,9 @@ def by_booleans(outlines, levels):
     round_body = cut - body
     return {
         "bed": layer(seat, under, levels.chamber_top),
-        "under_flange_fill": layer(flange - wall, under, levels.floor)
-        + layer(trench ^ wall, fill_top, levels.chamber_top)
-        + layer(trench - wall, fill_top, levels.floor)
+        "under_flange_fill": layer(flange - wall - opening - chamber, under, levels.floor)
+        + layer((trench ^ wall) - chamber, fill_top, levels.chamber_top)
+        + layer(trench - wall - chamber, fill_top, levels.floor)
         + layer(flange - body, fill_top, flange_top),
         "surround_fill": layer(round_body, levels.road.raised(-levels.surface_depth_mm), fill_top),
         "running_surface": layer(round_body, levels.road, fill_top)

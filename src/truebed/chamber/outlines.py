@@ -14,6 +14,7 @@ from truebed.chamber.cut_parts import (
     SawDepth,
     Strip,
 )
+from truebed.chamber.outline_shapes import OutlineShapes
 from truebed.chamber.plane import Ring
 
 
@@ -22,6 +23,7 @@ class Outlines:
     """O opening, B body, F flange, W outer outline of the chamber's wall top, C the chamber's inner edge, E cut-out.
 
     Rings run anticlockwise, not closed. Circles are rings of many points with the circle's own area.
+    shapes   the outlines' shapes where they are known: then volumes are those of true circles, not of rings
     """
 
     opening: Ring
@@ -30,6 +32,7 @@ class Outlines:
     wall: Ring
     chamber: Ring
     cut: Ring
+    shapes: OutlineShapes | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,15 +1,18 @@
-"""Exact volumes between planes over outlines, by role."""
+"""Exact volumes between surfaces over outlines, by role."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
 from shapely.geometry import MultiPolygon, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from truebed.chamber.curved import ring_pieces
 from truebed.chamber.outlines import Outlines
-from truebed.chamber.plane import Plane
-from truebed.chamber.shapes import FAR_MM, polygon
+from truebed.chamber.plane import Plane, Ring
+from truebed.chamber.shapes import polygon
+from truebed.chamber.surface import Surface
 
 MM3_PER_LITRE = 1.0e6
 
@@ -28,8 +31,12 @@ class Solid:
 class Levels:
     """The planes and depths that bound the layers. Depths and thicknesses in mm.
 
-    joint_length_mm  of the joint: the sawn edge; None: the whole perimeter
-    rim        top of frame; road: the road over the cut-out; chamber_top: under the bed; floor: of the dig
+    joint_length_mm  of the joint: the sawn edge; None: all round, the strip exact at its corners
+    rim           top of frame; road: the road over the cut-out; chamber_top: under the bed; floor: of the dig
+    road_surface  the road itself where it is no plane; stands in the place of `road`
+    top_points    measured points of the chamber top (x, y, level in mm), plane between neighbours; none: the plane
+    packers       outlines of packers that stay under the flange; they take the bed's place
+    joint_sides   which sides of the cut's ring are sawn and get the joint (0: from its first point to its second)
     """
 
     rim: Plane
@@ -43,6 +50,10 @@ class Levels:
     joint_width_mm: float
     joint_depth_mm: float
     joint_length_mm: float | None = None
+    road_surface: Surface | None = None
+    top_points: tuple[tuple[float, float, float], ...] = ()
+    packers: tuple[Ring, ...] = ()
+    joint_sides: tuple[int, ...] | None = None
 
 
 EMPTY = Solid(0.0, 0.0, 0.0, 0.0)
@@ -56,53 +67,39 @@ def _parts(region: BaseGeometry) -> tuple[Polygon, ...]:
     return tuple(p for g in getattr(region, "geoms", ()) for p in _parts(g))
 
 
-def positive_side(thickness: Plane) -> Polygon | None:
-    """The half-plane where a thickness is positive, as a large polygon; None where it is the same everywhere.
-
-    Valid       outlines within 10 m of the origin
-    Source      algebra
-    Proved by   tests/chamber/test_solids.py
-    """
-    gx, gy = thickness.slope_x_ratio, thickness.slope_y_ratio
-    steep = (gx * gx + gy * gy) ** 0.5
-    if steep < 1e-12:
-        return None
-    nx, ny = gx / steep, gy / steep
-    foot_mm = -thickness.level_mm / steep
-    px, py = nx * foot_mm, ny * foot_mm
-    corners = [
-        (px - ny * FAR_MM, py + nx * FAR_MM),
-        (px + ny * FAR_MM, py - nx * FAR_MM),
-        (px + ny * FAR_MM + nx * FAR_MM, py - nx * FAR_MM + ny * FAR_MM),
-        (px - ny * FAR_MM + nx * FAR_MM, py + nx * FAR_MM + ny * FAR_MM),
-    ]
-    return Polygon(corners)
-
-
 def between(region: BaseGeometry, thickness: Plane) -> Solid:
     """The solid of a linear thickness over a region, nothing where the thickness is negative.
 
-    The region is clipped along the line where the thickness is nought; over what is left the volume of a linear
-    thickness is area times the thickness at the centroid.
+    Where it is positive all over, its volume is area times the thickness at the centroid; else the boundary's
+    integral of its positive part, which needs no clipping.
 
-    Valid       outlines within 10 m of the origin
-    Source      algebra (prismatoid; exact for polygons)
-    Proved by   tests/chamber/test_solids.py, tests/oracles/test_solids_by_booleans.py
+    Valid       any region of polygons, holes and all
+    Source      algebra (prismatoid; Green); exact for polygons
+    Proved by   tests/chamber/test_solids.py, tests/oracles/test_solids_by_booleans.py,
+                tests/oracles/test_volumes_by_fractions.py
     """
     parts = _parts(region)
     if not parts:
         return EMPTY
-    heights = [
-        thickness.at(x, y) for part in parts for ring in (part.exterior, *part.interiors) for x, y in ring.coords
-    ]
-    least, most = min(heights), max(heights)
-    if least < 0.0 < most:
-        side = positive_side(thickness)
-        parts = _parts(region.intersection(side)) if side is not None else parts
-    elif most <= 0.0:
-        parts = ()
-    volume_mm3 = sum(part.area * thickness.at(part.centroid.x, part.centroid.y) for part in parts)
-    return Solid(volume_mm3 / MM3_PER_LITRE, float(region.area), least, most)
+    rings = [ring for part in parts for ring in (part.exterior, *part.interiors)]
+    heights = [thickness.at(x, y) for ring in rings for x, y in ring.coords]
+    least, most = float(min(heights)), float(max(heights))
+    volume_mm3 = 0.0
+    if least >= 0.0:
+        volume_mm3 = sum(part.area * thickness.at(part.centroid.x, part.centroid.y) for part in parts)
+    elif most > 0.0:
+        volume_mm3 = _clipped_mm3(parts, thickness)
+    return Solid(float(volume_mm3) / MM3_PER_LITRE, float(region.area), least, most)
+
+
+def _clipped_mm3(parts: tuple[Polygon, ...], thickness: Plane) -> float:
+    from truebed.chamber.integral_kernel import VOLUME, wet_integrals
+
+    rings = [(part.exterior, 1.0) for part in parts] + [(hole, -1.0) for part in parts for hole in part.interiors]
+    loops = [(ring_pieces(tuple((x, y) for x, y in ring.coords[:-1])), sign) for ring, sign in rings]
+    signs = np.concatenate([np.full(len(pieces), sign) for pieces, sign in loops])
+    height = np.array((thickness.level_mm, thickness.slope_x_ratio, thickness.slope_y_ratio, 0.0, 0.0))
+    return float(wet_integrals(np.vstack([pieces for pieces, _ in loops]), signs, height)[VOLUME])
 
 
 def together(solids: tuple[Solid, ...]) -> Solid:
@@ -137,40 +134,25 @@ def seating(outlines: Outlines) -> BaseGeometry:
 def role_solids(outlines: Outlines, levels: Levels) -> dict[str, Solid]:
     """Each role's solid: bed, under_flange_fill, surround_fill, running_surface, edge_seal.
 
-    Thicknesses are over the role's own plan; a negative least thickness says that surfaces cross.
+    Thicknesses are over the role's own plan; a negative least thickness says that surfaces cross. The opening and the
+    chamber's hollow are kept free.
 
-    Valid       planes; joint within the running surface's plan
+    Valid       surfaces over outlines of one cover; joint within the running surface's plan
     Source      house: section and its roles; algebra
-    Proved by   tests/chamber/test_solids.py, tests/oracles/test_solids_by_booleans.py
+    Proved by   tests/chamber/test_solids.py, tests/chamber/test_roles.py, tests/oracles/test_solids_by_booleans.py
     """
-    flange, body = polygon(outlines.flange), polygon(outlines.body)
-    wall, cut = polygon(outlines.wall), polygon(outlines.cut)
-    underside = levels.rim.raised(-levels.frame_depth_mm)
-    flange_top = underside.raised(levels.flange_thick_mm)
-    fill_top = flange_top.raised(levels.over_flange_mm)
-    trench = cut.difference(flange)
-    bed = between(seating(outlines), underside.minus(levels.chamber_top))
-    fill = together(
-        (
-            between(flange.difference(wall), underside.minus(levels.floor)),
-            between(trench.intersection(wall), fill_top.minus(levels.chamber_top)),
-            between(trench.difference(wall), fill_top.minus(levels.floor)),
-            between(flange.difference(body), fill_top.minus(flange_top)),
-        )
-    )
-    round_body = cut.difference(body)
-    surround = between(round_body, levels.road.raised(-levels.surface_depth_mm).minus(fill_top))
-    to_road = between(round_body, levels.road.minus(fill_top))
-    joint_depth = min(levels.joint_depth_mm, levels.surface_depth_mm) if levels.surface_depth_mm else 0.0
-    joint_length = cut.length if levels.joint_length_mm is None else levels.joint_length_mm
-    joint_l = joint_length * levels.joint_width_mm * joint_depth / MM3_PER_LITRE
+    from truebed.chamber.roles import layers_of
+
+    layers = layers_of(outlines, levels)
     deep = levels.surface_depth_mm
-    surface = Solid(to_road.volume_l - surround.volume_l - joint_l, round_body.area, min(deep, to_road.least_mm), deep)
-    seal = Solid(joint_l, joint_length * levels.joint_width_mm, joint_depth, joint_depth)
+    joint, round_body = layers["joint"], layers["to road"]
+    joint_l = joint.volume_l
+    litres = round_body.volume_l - layers["surround"].volume_l - joint_l
+    surface = Solid(litres, round_body.area_mm2, min(deep, round_body.least_mm), deep)
     return {
-        "bed": bed,
-        "under_flange_fill": fill,
-        "surround_fill": surround,
+        "bed": layers["bed"],
+        "under_flange_fill": layers["fill"],
+        "surround_fill": layers["surround"],
         "running_surface": surface if deep > 0.0 else EMPTY,
-        "edge_seal": seal if joint_l > 0.0 else EMPTY,
+        "edge_seal": joint if joint_l > 0.0 else EMPTY,
     }
