@@ -9,6 +9,7 @@ import click
 from truebed import __version__
 from truebed.cli.check import check
 from truebed.cli.demo import demo
+from truebed.cli.diagnose import diagnose
 from truebed.cli.explain import explain
 from truebed.cli.plan import plan
 from truebed.cli.record import record
@@ -19,6 +20,7 @@ EPILOG = """\b
 First steps
   truebed demo --out DEMO       the main job on an invented town; look at DEMO/plan
   truebed check WORKS           every fault of your works folder, with file, row, column and mend
+  truebed diagnose WORKS        which repair each cover needs, before anybody digs
   truebed plan WORKS --out OUT  designs, programme, site pack, load list, calendar, drawings
   truebed explain C01.bed.least --plan OUT   why a figure is what it is
 
@@ -42,7 +44,7 @@ def app() -> None:
     """
 
 
-for command in (demo, check, plan, explain, record):
+for command in (demo, check, diagnose, plan, explain, record):
     app.add_command(command)
 
 

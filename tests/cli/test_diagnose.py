@@ -1,0 +1,78 @@
+"""`truebed diagnose`: repair, reason, what would change it, what to test next; exit codes; JSON."""
+
+import json
+import subprocess
+import sys
+
+import pytest
+
+from whole_job.small_folder import write_small_folder
+
+CODE = "import sys; from truebed.cli.main import main; sys.argv = ['truebed', *sys.argv[1:]]; main()"
+
+
+def truebed(*words):
+    return subprocess.run([sys.executable, "-c", CODE, *map(str, words)], capture_output=True, text=True, check=False)
+
+
+@pytest.fixture(scope="module")
+def works(tmp_path_factory):
+    return write_small_folder(tmp_path_factory.mktemp("diagnose") / "works")
+
+
+def test_every_cover_is_told_with_reason_turning_evidence_and_next_test(works):
+    ran = truebed("diagnose", works)
+    assert ran.returncode == 0, ran.stderr
+    for cover in ("T01", "G01"):
+        assert f"{cover}: " in ran.stdout
+    for words in ("because:", "would change the answer:", "test next:", "not:", "a competent person decides"):
+        assert words in ran.stdout
+    assert "\x1b[" not in ran.stdout
+
+
+def test_one_cover_as_data_carries_the_same_answer(works):
+    told = truebed("diagnose", works, "--cover", "T01").stdout.splitlines()[0]
+    ran = truebed("diagnose", works, "--cover", "T01", "--json")
+    assert ran.returncode == 0
+    (one,) = json.loads(ran.stdout)["covers"]
+    assert told.startswith(f"T01: {one['repair']} - ")
+    assert [i["name"] for i in one["interfaces"]] == ["cover to frame", "frame to road", "frame to chamber"]
+    assert 0.0 < one["probability"] <= 1.0
+    assert one["source"].startswith("[")
+
+
+def test_the_command_gives_the_same_bytes_twice_and_writes_nothing(works):
+    before = sorted((p.name, p.stat().st_mtime_ns) for p in works.rglob("*"))
+    assert truebed("diagnose", works, "--json").stdout == truebed("diagnose", works, "--json").stdout
+    assert sorted((p.name, p.stat().st_mtime_ns) for p in works.rglob("*")) == before
+
+
+def test_a_lid_low_in_a_flush_frame_is_said_not_to_be_dug(tmp_path):
+    works = write_small_folder(tmp_path / "works")
+    readings = (works / "readings.csv").read_text("utf-8").splitlines()
+    kept = [line for line in readings if ",frame" not in line]
+    (works / "readings.csv").write_text("\n".join(kept) + "\n", "utf-8")
+    corners = ("front_left", "front_right", "back_left", "back_right")
+    names = [f"{what}_step_{corner}_mm" for what in ("lid", "frame") for corner in corners]
+    header = ",".join(["cover", *names, "rock_mm", "seat_wear_class", "hollow_taps_pct"])
+    row = ",".join(["T01", *["-8"] * 4, *["-1"] * 4, "0.2", "1", "0"])
+    (works / "condition.csv").write_text(f"{header}\n{row}\n", "utf-8")
+    ran = truebed("diagnose", works, "--cover", "T01")
+    assert ran.returncode == 0, ran.stderr
+    assert ran.stdout.startswith("T01: replace cover - DO NOT DIG")
+    assert "not to be dug as it stands: T01" in ran.stdout
+
+
+def test_an_unknown_cover_is_refused_with_code_3_and_the_names(works):
+    ran = truebed("diagnose", works, "--cover", "X99")
+    assert ran.returncode == 3
+    assert "T01, G01" in ran.stderr
+
+
+def test_faults_end_with_code_2_and_no_traceback(tmp_path):
+    works = write_small_folder(tmp_path / "works")
+    (works / "covers.csv").unlink()
+    ran = truebed("diagnose", works)
+    assert ran.returncode == 2
+    assert "covers.csv" in ran.stderr
+    assert "Traceback" not in ran.stderr
