@@ -7,7 +7,14 @@ from hypothesis import strategies as st
 
 from truebed.chamber.plane import Plane
 from truebed.chamber.shapes import circle_ring, d_ring, rectangle_ring, turned
-from truebed.levels.rim_range import departure_range_mm, furthest_points, stretches
+from truebed.levels.rim_range import (
+    departure_range_mm,
+    furthest_points,
+    inside_points,
+    straight_sides,
+    stretches,
+    whole_rim,
+)
 from truebed.levels.road_terms import road_levels_mm
 from truebed.levels.seat_question import edge_points
 from truebed.levels.surface import RoadSurface
@@ -95,3 +102,24 @@ def test_straight_sides_are_one_stretch_and_arcs_are_taken_in_short_ones():
         assert first == pytest.approx(last, rel=1e-6)
     back = [p for p in stretches(RINGS["D"])[0].tolist() if p[0] == pytest.approx(-350.0)]
     assert len(back) == 3
+
+
+JOINT = tuple((400.0 * s, -300.0 * s) for s in (-0.5, 0.0, 0.5))
+
+
+def test_points_inside_the_ring_are_looked_at_and_samples_of_its_sides_are_not_looked_at_twice():
+    ring = RINGS["rectangle"]
+    given_points = (*edge_points(ring, 50.0), *JOINT)
+    assert [tuple(p) for p in inside_points(given_points, ring).tolist()] == list(JOINT)
+    at, table = whole_rim(ring, given_points)
+    assert len(at) == 8 + 3
+    assert table[-1].tolist() == [10, 10, 10]
+    corners, sides = straight_sides(ring, given_points, 12.0)
+    assert len(corners) == 4 + 3
+    assert sides.tolist()[-3:] == [[4, 5], [5, 6], [6, 6]]
+    dome = RoadSurface("two planes along", (0.0, 0.0, 0.0, -0.05), ((0.0,),), 0.0, 2.0, (), (), 1.0, 1.0)
+    rim = Plane(-8.0, 0.0, 0.0)
+    assert departure_range_mm(dome, ring, rim) == pytest.approx((-8.0, 7.0))
+    hollow = RoadSurface("full quadratic", (0.0, 0.0, 0.0, 0.0, 0.0, 1e-4), ((0.0,),), 0.0, 2.0, (), (), 1.0, 1.0)
+    assert departure_range_mm(hollow, ring, rim)[1] == pytest.approx(-8.0 - 9.0)
+    assert departure_range_mm(hollow, ring, rim, given_points)[1] == pytest.approx(-8.0)

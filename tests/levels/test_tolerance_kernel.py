@@ -76,7 +76,8 @@ def folded_case():
     corners = np.array([[330.0, 330], [-330, 330], [-330, -330], [330, -330]])
     lower = np.tril(np.full((5, 5), 1e-3)) + np.diag([40.0, 1e-3, 1e-3, 1e-3, 0.7])
     mean = np.array([20.0, -0.015, 1e-3, 0.0, -2.0])
-    return corners, 1, mean, lower, np.array([-375.0, 375.0]), -6.0, 6.0, normal_lattice(2)
+    sides = np.array([[0, 1], [1, 2], [2, 3], [3, 0]])
+    return corners, sides, 1, mean, lower, np.array([-375.0, 375.0]), -6.0, 6.0, normal_lattice(2)
 
 
 def test_compiled_and_plain_agree(monkeypatch):

@@ -23,6 +23,10 @@ SHORT_SIDE_SHARE = 0.06
 ARC_STRETCH_DEG = 15.0
 #: Neighbouring short sides that bend by more than this meet in a corner.
 CORNER_DEG = 10.0
+#: A point this near to a side lies on it [mm].
+ON_RING_MM = 0.01
+#: A ring of at most so many corners is taken corner by corner beside a fold; of a longer one, points so far apart.
+FEW_CORNERS_COUNT = 24
 
 
 def _turn_deg(before: Point, at: Point, after: Point) -> float:
@@ -80,8 +84,62 @@ def stretches(ring: Ring, most_turn_deg: float = ARC_STRETCH_DEG) -> tuple[Array
     return np.array(points, dtype=float), np.array(table, dtype=np.int64)
 
 
-def departure_range_mm(road: RoadSurface | OtherRoad, ring: Ring, rim: Plane) -> tuple[float, float]:
-    """Least and greatest of rim less road over the whole ring, corners, sides and folds.
+@lru_cache(maxsize=64)
+def inside_points(points: tuple[Point, ...], ring: Ring) -> Array:
+    """Those of the points that do not lie on the ring: a joint between lids, say; in their order.
+
+    Valid       a ring of three corners or more
+    Source      algebra (distance from each side)
+    Proved by   tests/levels/test_rim_range.py
+    """
+    corners = set(ring)
+    left = np.array([p for p in points if p not in corners], dtype=float).reshape(-1, 2)
+    begin = np.array(ring, dtype=float)
+    side = np.roll(begin, -1, axis=0) - begin
+    off = left[:, None, :] - begin[None, :, :]
+    share = np.clip(np.sum(off * side, axis=2) / np.sum(side * side, axis=1), 0.0, 1.0)
+    near = np.min(np.hypot(*np.moveaxis(off - share[:, :, None] * side, 2, 0)), axis=1, initial=np.inf)
+    kept: Array = left[near > ON_RING_MM]
+    return kept
+
+
+@lru_cache(maxsize=64)
+def whole_rim(ring: Ring, points: tuple[Point, ...], most_turn_deg: float = ARC_STRETCH_DEG) -> tuple[Array, Whole]:
+    """The stretches of a ring and, each by itself, the points inside it that must lie true as well.
+
+    Valid       a ring of three corners or more, or () and points
+    Source      house (assembly)
+    Proved by   tests/levels/test_rim_range.py
+    """
+    at, table = stretches(ring, most_turn_deg) if ring else (np.zeros((0, 2)), np.zeros((0, 3), np.int64))
+    more = inside_points(points, ring) if ring else np.array(points, dtype=float)
+    alone = np.repeat(np.arange(len(at), len(at) + len(more), dtype=np.int64)[:, None], 3, axis=1)
+    return np.vstack([at, more]), np.vstack([table, alone])
+
+
+@lru_cache(maxsize=64)
+def straight_sides(ring: Ring, points: tuple[Point, ...], most_turn_deg: float) -> tuple[Array, Whole]:
+    """The same as straight sides for a road with a fold: the ring's, and one line through the points inside it.
+
+    Valid       as whole_rim
+    Source      house (assembly)
+    Proved by   tests/levels/test_rim_range.py
+    """
+    corners = np.array(ring, dtype=float).reshape(-1, 2)
+    if len(ring) > FEW_CORNERS_COUNT and most_turn_deg > 0.0:
+        at, table = stretches(ring, most_turn_deg)
+        corners = at[table[:, :2].ravel()]
+    more = inside_points(points, ring) if ring else np.array(points, dtype=float)
+    n, m = len(corners), len(more)
+    around = np.column_stack([np.arange(n), np.roll(np.arange(n), -1)])
+    chain = np.column_stack([np.arange(n, n + m), np.minimum(np.arange(n + 1, n + m + 1), n + m - 1)])
+    return np.ascontiguousarray(np.vstack([corners, more])), np.vstack([around, chain]).astype(np.int64)
+
+
+def departure_range_mm(
+    road: RoadSurface | OtherRoad, ring: Ring, rim: Plane, points: tuple[Point, ...] = ()
+) -> tuple[float, float]:
+    """Least and greatest of rim less road over the whole ring, corners, sides and folds, and at points inside it.
 
     Valid       exact on the ring's own sides
     Source      algebra
@@ -89,19 +147,20 @@ def departure_range_mm(road: RoadSurface | OtherRoad, ring: Ring, rim: Plane) ->
     """
     from truebed.levels.tolerance_kernel import span
 
-    folded = road.model in FOLDED
-    if folded:
-        points = np.array([*ring, *fold_crossings(ring, road.model, road.ridge_mm)], dtype=float)
+    if road.model in FOLDED:
+        at, table = whole_rim((), (*ring, *points, *fold_crossings(ring, road.model, road.ridge_mm)), 0.0)
     else:
-        points, table = stretches(ring, 0.0)
-    x, y = points[:, 0], points[:, 1]
-    level = term_table(road.model, x, y, road.ridge_mm) @ np.array(road.coefficients)
-    off = rim.level_mm + rim.slope_x_ratio * x + rim.slope_y_ratio * y - level
-    if folded:
-        return float(np.min(off)), float(np.max(off))
+        at, table = whole_rim(ring, points, 0.0)
     out = np.zeros(2)
-    span(off, table, out)
+    span(_departures(road, at, rim), table, out)
     return float(out[0]), float(out[1])
+
+
+def _departures(road: RoadSurface | OtherRoad, at: Array, rim: Plane) -> Array:
+    x, y = at[:, 0], at[:, 1]
+    level = term_table(road.model, x, y, road.ridge_mm) @ np.array(road.coefficients)
+    off: Array = rim.level_mm + rim.slope_x_ratio * x + rim.slope_y_ratio * y - level
+    return off
 
 
 def furthest_points(road: RoadSurface | OtherRoad, ring: Ring, rim: Plane) -> tuple[Point, ...]:
@@ -117,9 +176,7 @@ def furthest_points(road: RoadSurface | OtherRoad, ring: Ring, rim: Plane) -> tu
     if road.model in FOLDED:
         return ()
     points, table = stretches(ring)
-    x, y = points[:, 0], points[:, 1]
-    level = term_table(road.model, x, y, road.ridge_mm) @ np.array(road.coefficients)
-    off = rim.level_mm + rim.slope_x_ratio * x + rim.slope_y_ratio * y - level
+    off = _departures(road, points, rim)
     found = []
     for a, middle, b in table.tolist():
         bend, pull = 2.0 * (off[a] - 2.0 * off[middle] + off[b]), 4.0 * off[middle] - 3.0 * off[a] - off[b]

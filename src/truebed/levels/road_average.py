@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from truebed.chamber.plane import Plane, Point
-from truebed.levels.rim_range import stretches
+from truebed.levels.rim_range import straight_sides, whole_rim
 from truebed.levels.road_terms import FOLDED, error_terms, fold_span_mm, term_table
 from truebed.levels.surface import OtherRoad, RoadSurface
 from truebed.levels.tolerance import (
@@ -14,14 +14,12 @@ from truebed.levels.tolerance import (
     lattice_for,
     normal_lattice,
     normal_share_within,
-    points_alone,
     probability_within,
 )
 
 Array = NDArray[np.float64]
 
-#: A ring of at most so many corners is taken corner by corner beside a fold; of a longer one, points so far apart.
-FEW_CORNERS_COUNT = 24
+#: Turn of an arc's stretches beside a fold.
 FOLDED_ARC_DEG = 12.0
 
 
@@ -63,7 +61,7 @@ def _smooth_rim_share(
     one: OtherRoad, points: tuple[Point, ...], ring: tuple[Point, ...], rim: Plane, rim_covariance: Array,
     low_mm: float, high_mm: float,
 ) -> float:  # fmt: skip
-    at, table = stretches(ring) if ring else (np.array(points, dtype=float), points_alone(len(points)))
+    at, table = whole_rim(ring, points)
     x, y = at[:, 0], at[:, 1]
     terms = term_table(one.model, x, y, one.ridge_mm)
     off = rim.level_mm + rim.slope_x_ratio * x + rim.slope_y_ratio * y - terms @ np.array(one.coefficients)
@@ -72,17 +70,9 @@ def _smooth_rim_share(
     )
 
 
-def _corners(ring: tuple[Point, ...]) -> Array:
-    """The ring's corners, of arcs only some."""
-    if len(ring) <= FEW_CORNERS_COUNT:
-        return np.array(ring, dtype=float)
-    points, table = stretches(ring, FOLDED_ARC_DEG)
-    return np.ascontiguousarray(points[table[:, :2].ravel()])
-
-
 def _folded_rim_share(
-    one: OtherRoad, ring: tuple[Point, ...], rim: Plane, rim_covariance: Array, low_mm: float, high_mm: float,
-    reach: tuple[float, float],
+    one: OtherRoad, points: tuple[Point, ...], ring: tuple[Point, ...], rim: Plane, rim_covariance: Array,
+    low_mm: float, high_mm: float, reach: tuple[float, float],
 ) -> float:  # fmt: skip
     """A fold is moved bodily in each draw, within its reach: beside it a first-order step would overstate the error."""
     from truebed.levels.tolerance_kernel import folded_share
@@ -95,7 +85,7 @@ def _folded_rim_share(
     lower[:2] *= -1.0
     across = 1 if one.model == "two planes along" else 0
     return folded_share(
-        _corners(ring), across, mean, lower, np.array(reach), low_mm, high_mm,
+        *straight_sides(ring, points, FOLDED_ARC_DEG), across, mean, lower, np.array(reach), low_mm, high_mm,
         normal_lattice(lattice_for(one.weight_share)),
     )  # fmt: skip
 
@@ -106,8 +96,8 @@ def rim_share_within(
 ) -> float:  # fmt: skip
     """Chance that every point of a rim held where it is lies in the band, over every road that the readings allow.
 
-    The whole ring counts, sides between its corners too; points are looked at where there is no ring (). A dome or dish
-    round the frame is invisible to a single ring of readings, so it is not in this chance.
+    The whole ring counts, sides between its corners too, and those of the points that lie inside it (a joint of lids).
+    A dome or dish round the frame is invisible to a single ring of readings, so it is not in this chance.
 
     Valid       Gaussian errors; the road is one of the models
     Source      algebra (law of total probability over the models' weights)
@@ -117,7 +107,7 @@ def rim_share_within(
     for one in allowed_roads(road):
         if one.model in FOLDED:
             reach = fold_reach_mm(road, one)
-            within = _folded_rim_share(one, ring or points, rim, rim_covariance, band_low_mm, band_high_mm, reach)
+            within = _folded_rim_share(one, points, ring, rim, rim_covariance, band_low_mm, band_high_mm, reach)
         else:
             within = _smooth_rim_share(one, points, ring, rim, rim_covariance, band_low_mm, band_high_mm)
         total += one.weight_share * within

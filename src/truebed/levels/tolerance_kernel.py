@@ -112,20 +112,20 @@ def smooth_share(
 
 
 @compiled
-def _folded_span(corners: Array, across: int, plane: Array, fold_ratio: float, ridge_mm: float, out: Array) -> None:
-    """Least and greatest of plane - fold |place - ridge| round a ring of straight sides: at corners and on the fold."""
-    n, along = corners.shape[0], 1 - across
+def _folded_span(
+    corners: Array, sides: Whole, across: int, plane: Array, fold_ratio: float, ridge_mm: float, out: Array
+) -> None:
+    """Least and greatest of plane - fold |place - ridge| along straight sides: at their ends and on the fold."""
+    along = 1 - across
     least_mm, most_mm = np.inf, -np.inf
-    for i in range(n):
-        x_mm, y_mm = corners[i, 0], corners[i, 1]
-        here_mm = corners[i, across] - ridge_mm
-        value_mm = plane[0] + plane[1] * x_mm + plane[2] * y_mm - fold_ratio * abs(here_mm)
+    for s in range(sides.shape[0]):
+        a, b = sides[s, 0], sides[s, 1]
+        here_mm, next_mm = corners[a, across] - ridge_mm, corners[b, across] - ridge_mm
+        value_mm = plane[0] + plane[1] * corners[a, 0] + plane[2] * corners[a, 1] - fold_ratio * abs(here_mm)
         least_mm, most_mm = min(least_mm, value_mm), max(most_mm, value_mm)
-        after = i + 1 if i + 1 < n else 0
-        next_mm = corners[after, across] - ridge_mm
         if here_mm * next_mm < 0.0:
             share = here_mm / (here_mm - next_mm)
-            other_mm = corners[i, along] + share * (corners[after, along] - corners[i, along])
+            other_mm = corners[a, along] + share * (corners[b, along] - corners[a, along])
             value_mm = plane[0] + plane[1 + across] * ridge_mm + plane[1 + along] * other_mm
             least_mm, most_mm = min(least_mm, value_mm), max(most_mm, value_mm)
     out[0], out[1] = least_mm, most_mm
@@ -133,26 +133,26 @@ def _folded_span(corners: Array, across: int, plane: Array, fold_ratio: float, r
 
 @compiled
 def folded_share(
-    corners: Array, across: int, mean: Array, lower: Array, reach: Array, low_mm: float, high_mm: float, draws: Array
-) -> float:
+    corners: Array, sides: Whole, across: int, mean: Array, lower: Array, reach: Array, low_mm: float, high_mm: float,
+    draws: Array,
+) -> float:  # fmt: skip
     """The same on a road of two planes whose fold is moved bodily in each draw, within reach.
 
-    mean     ridge, fold, slope across x and y, level of departure: place of the fold, and rim less road
-    lower    factor of their covariance in that order: ridge, fold, slope x, slope y, level
-    Valid       a ring of straight sides; error of the level > 0
+    sides    which corners each straight side joins; every corner begins one
+    mean     ridge, fold, slopes along x and y, level: place of the fold, its bend, and rim less road
+    lower    factor of their covariance in that order
+    Valid       error of the level > 0
     Source      algebra
     Proved by   tests/levels/test_tolerance_kernel.py, tests/oracles/test_tolerance.py
     """
-    plane, ends, total_share = np.zeros(3), np.zeros(2), 0.0
+    plane, ends, drawn, total_share = np.zeros(3), np.zeros(2), np.zeros(5), 0.0
     for n in range(draws.shape[0]):
-        z0_ratio, z1_ratio, z2_ratio, z3_ratio = draws[n, 0], draws[n, 1], draws[n, 2], draws[n, 3]
-        ridge_mm = min(max(mean[0] + lower[0, 0] * z0_ratio, reach[0]), reach[1])
-        fold_ratio = mean[1] + lower[1, 0] * z0_ratio + lower[1, 1] * z1_ratio
-        plane[1] = mean[2] + lower[2, 0] * z0_ratio + lower[2, 1] * z1_ratio + lower[2, 2] * z2_ratio
-        plane[2] = mean[3] + lower[3, 0] * z0_ratio + lower[3, 1] * z1_ratio + lower[3, 2] * z2_ratio
-        plane[2] += lower[3, 3] * z3_ratio
-        plane[0] = mean[4] + lower[4, 0] * z0_ratio + lower[4, 1] * z1_ratio + lower[4, 2] * z2_ratio
-        plane[0] += lower[4, 3] * z3_ratio
-        _folded_span(corners, across, plane, fold_ratio, ridge_mm, ends)
+        for i in range(5):
+            drawn[i] = mean[i]
+            for j in range(min(i + 1, 4)):
+                drawn[i] += lower[i, j] * draws[n, j]
+        ridge_mm = min(max(drawn[0], reach[0]), reach[1])
+        plane[0], plane[1], plane[2] = drawn[4], drawn[2], drawn[3]
+        _folded_span(corners, sides, across, plane, drawn[1], ridge_mm, ends)
         total_share += band_share((low_mm - ends[0]) / lower[4, 4], (high_mm - ends[1]) / lower[4, 4])
     return float(total_share / draws.shape[0])
