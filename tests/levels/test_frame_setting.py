@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from truebed.chamber.plane import Plane
-from truebed.chamber.shapes import circle_ring, outline_ring, rectangle_ring
+from truebed.chamber.shapes import circle_ring, outline_ring, rectangle_ring, turned
 from truebed.errors import NotDesignedError
 from truebed.levels.booking import Spot
 from truebed.levels.frame_setting import (
@@ -245,3 +245,15 @@ def test_turning_frame_and_readings_together_does_not_change_the_probability(tur
         found.append(set_frame(asked).rim_verdict.probability)
     assert found[1] == pytest.approx(found[0], abs=0.006)
     assert 0.5 < found[0] < 0.98
+
+
+def test_the_rim_verdict_sees_between_its_samples():
+    """A square turned by 30 degrees on a saddle: the departure turns inside a side, between the samples."""
+    saddle = exact_road(lambda x, y: 6e-5 * (x * x - y * y))
+    ring = turned(rectangle_ring(660.0, 660.0), 30.0)
+    corners = tuple(zip(("a", "b", "c", "d"), ring, strict=True))
+    setting = set_frame(question(saddle, rim=ring, corners=corners))
+    x, y = np.array(edge_points(ring, 1.0)).T
+    off = [setting.rim.at(a, b) - 6e-5 * (a * a - b * b) for a, b in zip(x, y, strict=True)]
+    assert abs(setting.rim_verdict.value_mm) >= max(map(abs, off)) - 1e-6
+    assert abs(setting.rim_verdict.value_mm) == pytest.approx(max(map(abs, off)), abs=0.01)

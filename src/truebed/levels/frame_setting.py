@@ -9,6 +9,7 @@ import numpy as np
 
 from truebed.chamber.plane import Plane, Point, Ring
 from truebed.errors import NotDesignedError
+from truebed.levels.rim_range import departure_range_mm
 from truebed.levels.rims import middle_of
 from truebed.levels.road_average import mean_share_within, rim_share_within
 from truebed.levels.road_terms import road_level_mm, road_levels_mm
@@ -239,31 +240,31 @@ def bed_points(question: SettingQuestion, rim: Plane) -> tuple[BedPoint, ...]:
 def rim_verdict(question: SettingQuestion, rim: Plane, points: tuple[RimPoint, ...]) -> Verdict:
     """The stricter verdict: every point of the rim within the band, with its probability.
 
-    value_mm is the departure nearest to (or furthest beyond) a limit. The probability is averaged over every road
-    that the readings allow; a dome is invisible to a single ring of readings and is not in it.
+    value_mm is the departure nearest to (or furthest beyond) a limit, between the samples too. The probability is
+    averaged over every road that the readings allow; a dome is invisible to a single ring of readings and is not in it.
 
     Valid       Gaussian errors
     Source      house: two level verdicts; band from the rule set
     Proved by   tests/levels/test_frame_setting.py
     """
-    departure = np.array([p.departure_mm for p in points])
-    over = np.maximum(departure - question.band_high_mm, question.band_low_mm - departure)
+    at = tuple((p.x_mm, p.y_mm) for p in points)
+    least, most = departure_range_mm(question.road, question.rim, rim, at)
+    over_low, over_high = question.band_low_mm - least, most - question.band_high_mm
     probability = rim_share_within(
         question.road,
-        tuple((p.x_mm, p.y_mm) for p in points),
+        at,
         question.rim,
         rim,
         setting_covariance(tuple(p for _, p in question.corners), question.setting_sd_mm),
         question.band_low_mm,
         question.band_high_mm,
     )
-    worst = int(np.argmax(over))
     return Verdict(
         "rim",
-        float(departure[worst]),
+        most if over_high >= over_low else least,
         question.band_low_mm,
         question.band_high_mm,
-        bool(over[worst] <= 1e-6),
+        max(over_low, over_high) <= 1e-6,
         probability,
         question.band_source,
     )
