@@ -67,5 +67,13 @@ def test_distance_to_a_ring_is_the_library_s(x, y, turn):
     assert distance_to_mm((x, y), ring) == pytest.approx(Polygon(ring).distance(Point(x, y)), abs=1e-6)
 
 
+def test_a_point_said_twice_does_no_harm():
+    doubled = (SQUARE[0], SQUARE[0], *SQUARE[1:])
+    assert ring_area_mm2(common(doubled, SQUARE)) == pytest.approx(20_000.0)
+    assert ring_area_mm2(common(SQUARE, doubled)) == pytest.approx(20_000.0)
+    assert line_meets((-200.0, 0.0), (200.0, 0.0), doubled)
+    assert distance_to_mm((200.0, 0.0), doubled) == pytest.approx(100.0)
+
+
 def test_a_point_within_is_at_no_distance():
     assert distance_to_mm((0.0, 10.0), circle_ring(100.0)) == 0.0

@@ -56,6 +56,8 @@ def common(one: Ring, other: Ring) -> Ring:
     kept = one
     for (x0, y0), (x1, y1) in zip(other, (*other[1:], other[0]), strict=True):
         length_mm = math.hypot(x1 - x0, y1 - y0)
+        if length_mm < SAME_MM:
+            continue
         nx, ny = (y1 - y0) / length_mm, (x0 - x1) / length_mm
         kept = clipped(kept, nx, ny, nx * x0 + ny * y0)
         if not kept:
@@ -104,6 +106,8 @@ def line_meets(start: Point, end: Point, ring: Ring, clear_mm: float = 1e-6) -> 
     for x1, y1 in ring:
         ex, ey = x1 - x0, y1 - y0
         side_mm = math.hypot(ex, ey)
+        if side_mm < SAME_MM:
+            continue
         # inside is where the cross product is positive by more than a hair
         at_start = (ex * (start[1] - y0) - ey * (start[0] - x0)) / side_mm - clear_mm
         change = (ex * dy - ey * dx) / side_mm
@@ -129,6 +133,8 @@ def distance_to_mm(point: Point, ring: Ring) -> float:
     x0, y0 = ring[-1]
     for x1, y1 in ring:
         ex, ey = x1 - x0, y1 - y0
+        if math.hypot(ex, ey) < SAME_MM:
+            continue
         px, py = point[0] - x0, point[1] - y0
         if ex * py - ey * px < 0.0:
             inside = False

@@ -122,7 +122,8 @@ def _quarter(radius: Floats, a: Floats, b: Floats) -> Floats:
     """The integral of min(b, sqrt(r^2 - x^2)) from nought to min(a, r)."""
     far, top = np.minimum(a, radius), np.minimum(b, radius)
     flat = np.minimum(np.sqrt(np.maximum(radius**2 - top**2, 0.0)), far)
-    return flat * top + _under_arc(radius, far) - _under_arc(radius, flat)
+    area: Floats = flat * top + _under_arc(radius, far) - _under_arc(radius, flat)
+    return area
 
 
 def _under_arc(radius: Floats, x: Floats) -> Floats:

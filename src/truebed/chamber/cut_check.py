@@ -18,6 +18,8 @@ from truebed.chamber.plane import Ring
 #: What counts as nothing: rounding of rings some metres wide [mm, mm2].
 _HAIR_MM = 1e-4
 _HAIR_MM2 = 0.05
+#: The ring that stands for a circle has the circle's area, so its corners stand off it by this or less [mm].
+_RING_MM = 0.1
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,12 +54,12 @@ def faults_of_cut(cut: CutOut, around: Surroundings) -> tuple[str, ...]:
         found.append("the cut's outline crosses itself")
         return tuple(found)
     flange = Polygon(around.flange)
-    if not hole.buffer(_HAIR_MM).covers(flange):
+    if not hole.buffer(_RING_MM).covers(flange):
         found.append("the cut does not hold the flange")
-    needed: BaseGeometry = flange.buffer(around.least_width_mm - _HAIR_MM) if around.least_width_mm > 0.0 else flange
+    needed: BaseGeometry = flange.buffer(around.least_width_mm) if around.least_width_mm > _HAIR_MM else flange
     if behind is not None:
         needed = needed.difference(behind)
-    if not hole.buffer(_HAIR_MM).covers(needed):
+    if not hole.buffer(_RING_MM).covers(needed):
         found.append("the cut leaves less than the least width beside the flange")
     if behind is not None and hole.intersection(behind).area > _HAIR_MM2:
         found.append("the cut goes into the kerb")
@@ -80,20 +82,22 @@ def _blade_faults(
     """Runs of the blade and cores that are to be made must meet nothing; those that would must say so."""
     if cut.corners is None:
         return ()
-    shut = [Polygon(r) for r in (*around.keep_off, *around.frames)] + ([] if behind is None else [behind])
-    shut.append(Polygon(around.flange))
+    # shrunk by a hair: a run along the edge of something does not enter it
+    grounds = [Polygon(r) for r in (*around.keep_off, *around.frames)] + ([] if behind is None else [behind])
+    shut = [g.buffer(-1e-2) for g in (*grounds, Polygon(around.flange))]
+    wide = [g.buffer(1e-2) for g in (*grounds, Polygon(around.flange))]
     found = []
     for over in cut.corners.over_cuts:
-        meets = any(LineString((over.start, over.end)).intersection(s).length > 0.01 for s in shut)
-        if meets and not over.enters:
+        run = LineString((over.start, over.end))
+        if not over.enters and any(run.intersection(s).length > 0.01 for s in shut):
             found.append(
                 f"the blade runs into something at {over.start[0]:.0f}, {over.start[1]:.0f}, and is not stopped"
             )
-        if over.enters and not meets:
+        if over.enters and not any(run.intersects(w) for w in wide):
             found.append(f"a run of the blade at {over.start[0]:.0f}, {over.start[1]:.0f} is stopped for nothing")
         if abs(own.exterior.distance(Point(over.start))) > _HAIR_MM:
             found.append("an over-cut does not begin at the cut's edge")
-        if not over.enters and LineString((over.start, over.end)).intersection(hole).length > 0.01:
+        if not over.enters and run.intersection(hole).length > 0.01:
             found.append("an over-cut runs inside the cut")
     for core in cut.corners.cores:
         disc = Point(core.x_mm, core.y_mm).buffer(core.diameter_mm / 2.0 - 0.01)

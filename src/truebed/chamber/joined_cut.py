@@ -172,17 +172,28 @@ def _squared(cut: Ring, turn_deg: float, ground: BaseGeometry | None) -> Ring:
 
 
 def _bridge(one: Box, other: Box, strip_mm: float) -> Ring:
-    """The strip between two rectangles, where they face one another; at least a strip wide each way."""
-    front, back = _between(-one.back_mm, one.front_mm, -other.back_mm, other.front_mm, strip_mm)
-    left, right = _between(-one.right_mm, one.left_mm, -other.right_mm, other.left_mm, strip_mm)
-    return Box(front, left, -back, -right).ring()
+    """The strip between two rectangles over the width that both have.
+
+    Where they face one another over less than a strip (corner to corner, say), as much more on every side as makes the
+    neck a strip wide.
+    """
+    back, front = _between(-one.back_mm, one.front_mm, -other.back_mm, other.front_mm)
+    right, left = _between(-one.right_mm, one.left_mm, -other.right_mm, other.left_mm)
+    facing_mm = math.hypot(max(0.0, _common(one, other, 0)), max(0.0, _common(one, other, 1)))
+    more_mm = 0.0 if facing_mm >= strip_mm else strip_mm / math.sqrt(2.0)
+    return Box(front + more_mm, left + more_mm, more_mm - back, more_mm - right).ring()
 
 
-def _between(a0_mm: float, a1_mm: float, b0_mm: float, b1_mm: float, least_mm: float) -> tuple[float, float]:
-    """What two stretches have in common, or the gap between them, grown about its middle to the least: far and near."""
+def _common(one: Box, other: Box, side: int) -> float:
+    """How far two rectangles overlap along an axis (0 front and back, 1 left and right); negative: the gap."""
+    low = max(-one.far(side + 2), -other.far(side + 2))
+    return min(one.far(side), other.far(side)) - low
+
+
+def _between(a0_mm: float, a1_mm: float, b0_mm: float, b1_mm: float) -> tuple[float, float]:
+    """What two stretches have in common, or the gap between them: near and far end."""
     near, far = sorted((max(a0_mm, b0_mm), min(a1_mm, b1_mm)))
-    more = max(0.0, least_mm - (far - near)) / 2.0
-    return far + more, near - more
+    return near, far
 
 
 def _shared_out(
