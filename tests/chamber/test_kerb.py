@@ -5,14 +5,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from truebed.chamber.convex import ring_area_mm2
-from truebed.chamber.kerb import behind_kerb, snapped, toward_kerb, within_kerb
+from truebed.chamber.kerb import behind_kerb, kerb_side_ratio, snapped, within_kerb
 from truebed.chamber.shapes import polygon, rectangle_ring, turned
 
 CUT = rectangle_ring(1100.0, 1000.0)
 
 
 def test_left_is_up_and_right_is_down():
-    assert (toward_kerb("left"), toward_kerb("right")) == (1.0, -1.0)
+    assert (kerb_side_ratio("left"), kerb_side_ratio("right")) == (1.0, -1.0)
     assert min(y for _, y in behind_kerb("left", 400.0)) == 400.0
     assert max(y for _, y in behind_kerb("right", 400.0)) == -400.0
 
@@ -42,7 +42,7 @@ def test_a_cut_at_the_kerb_already_is_left_as_it_is():
 def test_what_is_added_is_the_shadow_toward_the_kerb_of_what_is_too_near_to_it(turn, kerb, strip, side):
     cut = within_kerb(turned(CUT, turn), side, kerb)
     grown = snapped(cut, side, kerb, strip)
-    sign = toward_kerb(side)
+    sign = kerb_side_ratio(side)
     # by a second way: the hull of what is too near and of its own foot on the kerb
     near = polygon(cut).intersection(polygon(within_kerb(behind_kerb(side, kerb - strip), side, kerb)))
     if near.area < 1e-6:

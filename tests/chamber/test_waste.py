@@ -1,10 +1,11 @@
 """What comes out of the hole.
 
-By hand: cut 1100 x 1000, body 640 x 640, flange 800 x 700, wall 900 x 900 (chamber 620 x 620, opening 600 x 600), bound
-100, dig 200, chamber top 180, frame 150 deep, flange 15 thick. Over the wall, beyond the body: 0.81 - 0.4096 = 0.4004 m2;
-beside: 1.1 - 0.81 = 0.29 m2; under the body: 0.4096 - 0.3844 = 0.0252 m2; flange beyond the body 0.56 - 0.4096 = 0.1504.
-Bound (0.29 + 0.4004) x 100 = 69.04 l. All: 0.29 x 200 + 0.4004 x 180 + 0.0252 x 30 - 0.1504 x 15 = 58 + 72.072 + 0.756
-- 2.256 = 128.572 l; unbound 59.532 l. Error 8 mm: 1.64485 x 8 x (0.29 + 0.4004 + 0.0252) = 9.4164 l.
+By hand: cut 1100 x 1000, body 640 x 640, flange 800 x 700, wall 900 x 900 (chamber 620 x 620, opening 600 x 600),
+bound 100, dig 200, chamber top 180, frame 150 deep, flange 15 thick.
+Over the wall, beyond the body: 0.81 - 0.4096 = 0.4004 m2; beside: 1.1 - 0.81 = 0.29 m2; under the body: 0.4096 - 0.3844
+= 0.0252 m2; flange beyond the body: 0.56 - 0.4096 = 0.1504 m2.
+Bound (0.29 + 0.4004) x 100 = 69.04 l. All: 0.29 x 200 + 0.4004 x 180 + 0.0252 x 30 - 0.1504 x 15 = 128.572 l; unbound
+59.532 l. Error 8 mm: 1.64485 x 8 x (0.29 + 0.4004 + 0.0252) = 9.4164 l.
 """
 
 from dataclasses import replace

@@ -85,7 +85,7 @@ def side_ends(sides: tuple[CutSide, ...]) -> tuple[SideEnd, ...]:
         before = sides[i - 1]
         if "shared" in {before.kind, after.kind}:
             continue
-        angle_deg = 180.0 - math.degrees(_turn(before, after))
+        angle_deg = 180.0 - _turn_deg(before, after)
         for side, away in ((before, 1.0), (after, -1.0)):
             if side.kind == "sawn":
                 ends.append(_end(side, after.start, away, angle_deg))
@@ -99,10 +99,10 @@ def _end(side: CutSide, corner: Point, away_ratio: float, angle_deg: float) -> S
     return SideEnd(corner, (ux, uy), length_mm, angle_deg)
 
 
-def _turn(before: CutSide, after: CutSide) -> float:
+def _turn_deg(before: CutSide, after: CutSide) -> float:
     ux, uy = before.end[0] - before.start[0], before.end[1] - before.start[1]
     vx, vy = after.end[0] - after.start[0], after.end[1] - after.start[1]
-    return math.atan2(ux * vy - uy * vx, ux * vx + uy * vy)
+    return math.degrees(math.atan2(ux * vy - uy * vx, ux * vx + uy * vy))
 
 
 def corner_work(

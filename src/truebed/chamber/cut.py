@@ -14,7 +14,7 @@ from truebed.chamber.cut_parts import CornerWork, CutSide, JoinedCut, KeepOff, N
 from truebed.chamber.cut_question import CutQuestion
 from truebed.chamber.cut_round import round_shape
 from truebed.chamber.joined_cut import joined_cut, on_outline
-from truebed.chamber.kerb import KERB, snapped, toward_kerb, within_kerb
+from truebed.chamber.kerb import KERB, kerb_side_ratio, snapped, within_kerb
 from truebed.chamber.obstacles import SIDES, Box, pulled_back
 from truebed.chamber.outlines import CutOut
 from truebed.chamber.passes import saw_depth
@@ -52,7 +52,7 @@ def cut_out(question: CutQuestion) -> CutOut:
 def _refuse_flange_over_kerb(question: CutQuestion) -> None:
     if question.kerb_side == "none" or question.kerb_mm is None:
         return
-    if question.reach_toward_mm(0.0, toward_kerb(question.kerb_side)) > question.kerb_mm + 1e-9:
+    if question.reach_toward_mm(0.0, kerb_side_ratio(question.kerb_side)) > question.kerb_mm + 1e-9:
         raise NotDesignedError(
             f"The flange crosses the kerb, {question.kerb_mm:g} mm from the frame's centre.",
             "Measure kerb_mm again, or have the kerb lifted and re-laid as part of the job.",
@@ -62,7 +62,7 @@ def _refuse_flange_over_kerb(question: CutQuestion) -> None:
 def _square(question: CutQuestion) -> CutOut:
     """The square cut, without its comparison."""
     flange, turn_deg = question.flange_box(), question.cut_turn_deg
-    wanted = Box(*(flange.far(i) + m for i, m in enumerate(question.margins_wanted_mm)))
+    wanted = Box(*(flange.far_mm(i) + m for i, m in enumerate(question.margins_wanted_mm)))
     keep = question.kept_off()
     box, drawn = _drawn_in(question, wanted, flange, keep)
     whole = turned(box.ring(), turn_deg)
@@ -80,7 +80,7 @@ def _square(question: CutQuestion) -> CutOut:
                     question.pass_depth_mm, saw_m)  # fmt: skip
     corners = _corners(question, sides, saw.sawn_mm, keep, joined)
     reaches = question.blade_mm is not None and saw.left_mm == 0.0
-    margins = tuple(box.far(i) - flange.far(i) for i in range(4))
+    margins = tuple(box.far_mm(i) - flange.far_mm(i) for i in range(4))
     sound = max(question.margins_mm) if question.margins_mm is not None else question.sound_margin_mm
     return CutOut(
         ring=ring,
@@ -142,7 +142,7 @@ def _to_kerb(question: CutQuestion, ring: Ring, keep: tuple[KeepOff, ...]) -> tu
         return ring, False, ()
     in_the_way = [k.what for k in keep if k.what != KERB and _overlap(grown, k.ring)]
     if in_the_way:
-        side = toward_kerb(question.kerb_side)
+        side = kerb_side_ratio(question.kerb_side)
         return ring, False, (Strip(KERB, question.kerb_mm - max(side * y for _, y in ring)),)
     return grown, True, ()
 
@@ -169,7 +169,7 @@ def sides_of(ring: Ring, question: CutQuestion, joined: JoinedCut | None) -> tup
     """
     kerb_y = None
     if question.kerb_side != "none" and question.kerb_mm is not None:
-        kerb_y = question.kerb_mm * toward_kerb(question.kerb_side)
+        kerb_y = question.kerb_mm * kerb_side_ratio(question.kerb_side)
     found = []
     for start, end in zip(ring, (*ring[1:], ring[0]), strict=True):
         kind: SideKind = "sawn"
@@ -241,7 +241,7 @@ def _hand_work(
     said = []
     for d in drawn:
         side = SIDES.index(d.side)
-        short_mm = flange.far(side) + wanted[side] - d.to_mm
+        short_mm = flange.far_mm(side) + wanted[side] - d.to_mm
         said.append(
             f"{d.side}: {short_mm:.0f} mm of the margin lies beyond the clearance of {d.what}; break out by hand"
         )

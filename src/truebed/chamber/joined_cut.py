@@ -125,7 +125,7 @@ def _group(own: Neighbour, others: tuple[Neighbour, ...], strip_mm: float) -> tu
     return tuple(sorted(group, key=lambda m: m.name))
 
 
-def _turn_of(ring: Ring) -> float:
+def _turn_of_deg(ring: Ring) -> float:
     """The direction of a ring's longest side, within a quarter turn [deg]."""
     start, end = max(zip(ring, (*ring[1:], ring[0]), strict=True), key=lambda s: math.dist(*s))
     return math.remainder(math.degrees(math.atan2(end[1] - start[1], end[0] - start[0])), 90.0)
@@ -137,7 +137,7 @@ def _box(ring: Ring) -> Box:
 
 
 def _as_one(group: tuple[Neighbour, ...], keep: tuple[KeepOff, ...], strip_mm: float) -> Polygon | None:
-    turn_deg = _turn_of(group[0].cut)
+    turn_deg = _turn_of_deg(group[0].cut)
     ground = unary_union([polygon(k.ring) for k in keep]) if keep else None
     cuts = [_squared(turned(m.cut, -turn_deg), turn_deg, ground) for m in group]
     boxes = [_box(c) for c in cuts]
@@ -163,7 +163,7 @@ def _solid(shape: BaseGeometry) -> Polygon:
 
 def _squared(cut: Ring, turn_deg: float, ground: BaseGeometry | None) -> Ring:
     """A cut squared to the axes it is laid out in, unless that would take what is to be kept off."""
-    if math.fabs(_turn_of(cut)) <= _SAME_TURN_DEG and len(cut) == 4:
+    if math.fabs(_turn_of_deg(cut)) <= _SAME_TURN_DEG and len(cut) == 4:
         return cut
     square = _box(cut).ring()
     if ground is not None and polygon(turned(square, turn_deg)).intersection(ground).area > 1.0:
@@ -179,15 +179,15 @@ def _bridge(one: Box, other: Box, strip_mm: float) -> Ring:
     """
     back, front = _between(-one.back_mm, one.front_mm, -other.back_mm, other.front_mm)
     right, left = _between(-one.right_mm, one.left_mm, -other.right_mm, other.left_mm)
-    facing_mm = math.hypot(max(0.0, _common(one, other, 0)), max(0.0, _common(one, other, 1)))
+    facing_mm = math.hypot(max(0.0, _common_mm(one, other, 0)), max(0.0, _common_mm(one, other, 1)))
     more_mm = 0.0 if facing_mm >= strip_mm else strip_mm / math.sqrt(2.0)
     return Box(front + more_mm, left + more_mm, more_mm - back, more_mm - right).ring()
 
 
-def _common(one: Box, other: Box, side: int) -> float:
+def _common_mm(one: Box, other: Box, side: int) -> float:
     """How far two rectangles overlap along an axis (0 front and back, 1 left and right); negative: the gap."""
-    low = max(-one.far(side + 2), -other.far(side + 2))
-    return min(one.far(side), other.far(side)) - low
+    low = max(-one.far_mm(side + 2), -other.far_mm(side + 2))
+    return min(one.far_mm(side), other.far_mm(side)) - low
 
 
 def _between(a0_mm: float, a1_mm: float, b0_mm: float, b1_mm: float) -> tuple[float, float]:

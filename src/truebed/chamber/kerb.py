@@ -13,7 +13,7 @@ KERB = "the kerb"
 _FAR_MM = 1.0e5
 
 
-def toward_kerb(kerb_side: str) -> float:
+def kerb_side_ratio(kerb_side: str) -> float:
     """+1 where the kerb stands on the left (+y), -1 on the right.
 
     Valid       kerb_side 'left' or 'right'
@@ -32,7 +32,7 @@ def within_kerb(ring: Ring, kerb_side: str, kerb_mm: float | None) -> Ring:
     """
     if kerb_side == "none" or kerb_mm is None:
         return ring
-    return clipped(ring, 0.0, toward_kerb(kerb_side), kerb_mm)
+    return clipped(ring, 0.0, kerb_side_ratio(kerb_side), kerb_mm)
 
 
 def behind_kerb(kerb_side: str, kerb_mm: float) -> Ring:
@@ -57,7 +57,7 @@ def snapped(ring: Ring, kerb_side: str, kerb_mm: float, strip_least_mm: float) -
     Proved by   tests/chamber/test_kerb.py
     """
     # worked with the kerb on the left; a kerb on the right is mirrored
-    side = toward_kerb(kerb_side)
+    side = kerb_side_ratio(kerb_side)
     points = ring if side > 0.0 else tuple((x, -y) for x, y in reversed(ring))
     line_mm = kerb_mm - strip_least_mm
     if max(y for _, y in points) <= line_mm + 1e-7:

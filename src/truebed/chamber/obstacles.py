@@ -38,7 +38,7 @@ class Box:
         far[side] = to_mm
         return Box(*far)
 
-    def far(self, side: int) -> float:
+    def far_mm(self, side: int) -> float:
         """How far out one side is."""
         return (self.front_mm, self.left_mm, self.back_mm, self.right_mm)[side]
 
@@ -90,11 +90,11 @@ def _best(
     best: tuple[Box, tuple[PulledBack, ...]] | None = None
     for side in range(4):
         to_mm = _drawn_to_mm(box, side, in_the_way[i].ring)
-        if to_mm < flange.far(side) + least_mm - 1e-9:
+        if to_mm < flange.far_mm(side) + least_mm - 1e-9:
             continue
         tried = _best(box.reaching(side, to_mm), flange, least_mm, in_the_way, i + 1)
         if tried is not None and (best is None or tried[0].area_mm2 > best[0].area_mm2 + 1e-6):
-            said = PulledBack(in_the_way[i].what, SIDES[side], box.far(side), to_mm)
+            said = PulledBack(in_the_way[i].what, SIDES[side], box.far_mm(side), to_mm)
             best = (tried[0], (said, *tried[1]))
     return best
 

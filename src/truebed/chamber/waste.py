@@ -127,28 +127,27 @@ def waste_of(areas: WasteAreas, depths: WasteDepths, rules: WasteRules) -> Waste
     old_bed = areas.under_body_mm2 * bed_mm
     unbound = whole - areas.flange_mm2 * depths.flange_thick_mm - bound + old_bed
     moved_mm2 = ring_mm2 + (areas.under_body_mm2 if bed_mm > 0.0 else 0.0)
-    band = _BAND_SD * depths.level_sd_mm * moved_mm2
+    band_l = _BAND_SD * depths.level_sd_mm * moved_mm2 / MM3_PER_LITRE
     # where the dig ends in the bound layer its litres carry the error of the level
-    bound_band = _BAND_SD * depths.level_sd_mm * _ending_in(areas, depths)
+    bound_band_l = _BAND_SD * depths.level_sd_mm * _ending_in_mm2(areas, depths) / MM3_PER_LITRE
     layers = (
-        _layer("bound", bound, bound_band, rules.bound_kg_per_l),
-        _layer("unbound", unbound, band - bound_band, rules.unbound_kg_per_l),
+        _layer("bound", bound / MM3_PER_LITRE, bound_band_l, rules.bound_kg_per_l),
+        _layer("unbound", unbound / MM3_PER_LITRE, band_l - bound_band_l, rules.unbound_kg_per_l),
     )
-    return _together(layers, band, rules)
+    return _together(layers, band_l, rules)
 
 
-def _ending_in(areas: WasteAreas, depths: WasteDepths) -> float:
+def _ending_in_mm2(areas: WasteAreas, depths: WasteDepths) -> float:
     beside = areas.beside_mm2 if depths.dig_mm <= depths.bound_mm else 0.0
     return beside + (areas.over_wall_mm2 if depths.chamber_mm <= depths.bound_mm else 0.0)
 
 
-def _layer(layer: str, volume_mm3: float, band_mm3: float, density_kg_per_l: float | None) -> WasteLayer:
-    litres = volume_mm3 / MM3_PER_LITRE
-    mass = None if density_kg_per_l is None else litres * density_kg_per_l / 1000.0
-    return WasteLayer(layer, litres, band_mm3 / MM3_PER_LITRE, mass)
+def _layer(layer: str, volume_l: float, band_l: float, density_kg_per_l: float | None) -> WasteLayer:
+    mass = None if density_kg_per_l is None else volume_l * density_kg_per_l / 1000.0
+    return WasteLayer(layer, volume_l, band_l, mass)
 
 
-def _together(layers: tuple[WasteLayer, ...], band_mm3: float, rules: WasteRules) -> Waste:
+def _together(layers: tuple[WasteLayer, ...], band_l: float, rules: WasteRules) -> Waste:
     litres = sum(layer.volume_l for layer in layers)
     masses = [layer.mass_t for layer in layers]
     mass_t = None if None in masses else sum(m for m in masses if m is not None)
@@ -160,4 +159,4 @@ def _together(layers: tuple[WasteLayer, ...], band_mm3: float, rules: WasteRules
         counts.append(math.ceil(1000.0 * mass_t / rules.load_kg - 1e-9))
     wanted = [rules.load_l, rules.load_kg].count(None)
     known = len(counts) == 2 - wanted and counts
-    return Waste(layers, litres, band_mm3 / MM3_PER_LITRE, mass_t, loose_l, max(counts) if known else None)
+    return Waste(layers, litres, band_l, mass_t, loose_l, max(counts) if known else None)
