@@ -13,7 +13,15 @@ from truebed.errors import NotDesignedError
 from truebed.given.survey import YardUnit
 from truebed.levels.frame_setting import SettingQuestion, rim_samples, seat_question, set_frame
 from truebed.levels.makeup import Courses, makeup, raised_seat
-from truebed.levels.mends import FeatherRule, held_half_band_mm, least_violation, mends_text, ranked_mends
+from truebed.levels.mends import (
+    FeatherRule,
+    held_half_band_mm,
+    least_violation,
+    mends_text,
+    ranked_mends,
+    set_or_mend,
+    violation_text,
+)
 from truebed.levels.rims import set_points
 from truebed.levels.seat_question import SeatSample
 from truebed.levels.surface import RoadSurface
@@ -200,3 +208,17 @@ def test_raising_the_seat_raises_every_place_evenly():
     raised = raised_seat(asked, 25.0, 75.0)
     assert [b.chamber_top_mm - a.chamber_top_mm for a, b in zip(asked.seat, raised.seat, strict=True)] == [25.0] * 4
     assert raised.frame_depth_mm == 75.0
+
+
+def test_a_refusal_carries_what_is_broken_and_the_ranked_mends():
+    with pytest.raises(NotDesignedError, match=r"5\.0 mm out of tolerance|39\.0 mm out") as refused:
+        set_or_mend(question(top=-185.0), (RING_25, RING_40), Courses(1, 75.0, 20.0))
+    # flat road: bed 85 - 6 = 79, 39 over its most at each of four corners
+    assert "at least 156.0 mm out of its limits over all places together" in refused.value.reason
+    assert "39.0 mm too thick" in refused.value.reason
+    assert refused.value.mend.startswith("(1) add 1 x ring 40")
+    assert set_or_mend(question(), ()).greatest_departure_mm == pytest.approx(0.0, abs=1e-6)
+
+
+def test_nothing_broken_says_nothing():
+    assert violation_text(least_violation(seat_question(question()))) == ""

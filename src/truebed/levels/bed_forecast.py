@@ -10,7 +10,7 @@ import numpy as np
 from truebed.levels.frame_setting import SettingQuestion, rim_samples, seat_question
 from truebed.levels.seat_program import mend
 from truebed.levels.setting import FrameSetting
-from truebed.levels.tolerance import probability_within, setting_covariance
+from truebed.levels.tolerance import points_alone, probability_within, setting_covariance
 
 #: Half-width of a 90 % span in standard deviations of the normal law.
 NINETY_RATIO = 1.6448536269514722
@@ -73,10 +73,10 @@ def bed_forecast(question: SettingQuestion, setting: FrameSetting, top_sd_mm: fl
         )
     as_set = probability_within(
         np.array([b.bed_mm for b in setting.bed]),
-        np.ones((len(setting.bed), 1)),
-        np.array([[top_sd_mm**2]]),
         terms,
+        np.diag([top_sd_mm**2, 0.0, 0.0]),
         covariance,
+        points_alone(len(setting.bed)),
         question.bed_least_mm,
         question.bed_most_mm,
     )

@@ -8,11 +8,13 @@ from typing import Literal
 import numpy as np
 
 from truebed.chamber.plane import Plane
+from truebed.errors import NotDesignedError
 from truebed.given.survey import YardUnit
-from truebed.levels.frame_setting import SettingQuestion, rim_samples, seat_question, span_text
+from truebed.levels.frame_setting import SettingQuestion, rim_samples, seat_question, set_frame, span_text
 from truebed.levels.makeup import Courses, Makeup, makeup, raised_seat
 from truebed.levels.seat_program import ROOM_MM, mend, seat_frame
 from truebed.levels.seat_question import SeatQuestion, SeatSample
+from truebed.levels.setting import FrameSetting
 
 MendKind = Literal["make-up", "even raising", "re-shape", "feather the road"]
 #: Less than this is not worth a mark on the wall [mm].
@@ -242,3 +244,46 @@ def mends_text(mends: tuple[Mend, ...], most_count: int = 4) -> str:
             f"bed {one.bed_least_mm:.1f} to {one.bed_most_mm:.1f} mm{work}."
         )
     return " ".join(said)
+
+
+def violation_text(least: LeastViolation) -> str:
+    """The least violation in one sentence: how much in all, and the place that is furthest out; '' where none is.
+
+    Valid       as least_violation gives it
+    Source      house (wording)
+    Proved by   tests/levels/test_mends.py
+    """
+    if least.greatest_mm <= WORTH_MM:
+        return ""
+    worst = max(least.broken, key=lambda b: abs(b.over_mm))
+    way = "too thick" if worst.over_mm > 0.0 else "too thin"
+    return (
+        f"With the tolerance held, the bed is at least {least.sum_mm:.1f} mm out of its limits over all places "
+        f"together, most at {worst.name} (x {worst.x_mm:.0f}, y {worst.y_mm:.0f}): {abs(worst.over_mm):.1f} mm {way}."
+    )
+
+
+def set_or_mend(
+    question: SettingQuestion,
+    units: tuple[YardUnit, ...],
+    courses: Courses | None = None,
+    feather: FeatherRule | None = None,
+) -> FrameSetting:
+    """The frame's setting; where it cannot sit, the refusal carries the least violation and the ranked mends.
+
+    Valid       as set_frame
+    Source      see set_frame and ranked_mends
+    Raises      NotDesignedError with what is broken, where, and what would mend it, least work first
+    Proved by   tests/levels/test_mends.py
+    """
+    try:
+        return set_frame(question)
+    except NotDesignedError as refused:
+        asked = seat_question(question, rim_samples(question))
+        try:
+            broken = violation_text(least_violation(asked))
+        except ArithmeticError:
+            broken = ""
+        mends = ranked_mends(question, units, courses, feather)
+        reason = f"{refused.reason} {broken}".strip()
+        raise NotDesignedError(reason, mends_text(mends) if any(m.allowed for m in mends) else refused.mend) from None

@@ -14,7 +14,6 @@ from truebed.levels.rims import marks_of, string_pairs
 from truebed.levels.road_terms import road_level_mm
 from truebed.levels.surface import RoadSurface
 
-
 #: How far beyond the cut a string is held, how far it is to clear the iron, and the step of its blocks' height [mm].
 HELD_BEYOND_MM, CLEAR_MM, BLOCK_STEP_MM = 100.0, 10.0, 25.0
 
