@@ -7,14 +7,11 @@ import pytest
 
 from truebed.errors import NotDesignedError
 from truebed.levels.booking import Spot
-from truebed.levels.road_fit import (
-    best_ridge_mm,
-    fit_road,
-    inner_ring,
-    likely_cause,
-    misfit_limit_ratio,
-    widest_gap_deg,
-)
+from truebed.levels.gross import likely_cause
+from truebed.levels.road_candidate import widest_gap_deg
+from truebed.levels.road_choice import misfit_limit_ratio
+from truebed.levels.road_fit import fit_road, inner_ring
+from truebed.levels.road_folds import best_ridge_mm
 from truebed.levels.road_terms import error_terms, road_level_mm, road_levels_mm, term_table
 
 

@@ -1,8 +1,9 @@
-"""Least squares with a known reading error, a robust start, and the test for one gross reading at a time."""
+"""Least squares of readings whose errors are known, shared or not, with what each reading does to the answer."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,21 +11,84 @@ from numpy.typing import NDArray
 Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 
-#: Huber's tuning constant for 95 % efficiency at the normal law [huber-1964] (from memory).
-HUBER_TUNING_RATIO = 1.345
-#: A column-scaled table whose smallest singular value is below this share of its greatest cannot carry its model.
+#: A column-scaled table whose smallest singular value is below this share of its greatest cannot carry its model
+#: (statistical: 1e-3 leaves 10 of 16 digits and an error a thousand times the reading's).
 LEAST_SINGULAR_SHARE = 1e-3
+#: A reading whose share of free information is below this cannot be tested: the model bends to it.
+LEAST_FREE_SHARE = 1e-3
+
+
+@dataclass(frozen=True, slots=True)
+class Weights:
+    """The inverse of the readings' covariance by its root: whitener @ covariance @ whitener.T is the unit matrix."""
+
+    covariance: Array
+    whitener: Array
+    independent: bool
 
 
 @dataclass(frozen=True, slots=True)
 class Fit:
-    """Coefficients, their covariance, hat-matrix diagonal and residuals at all points (used or not)."""
+    """A fit of the readings used.
+
+    residual_mm   at all readings, used or not: reading less fit
+    pull          of each reading: inverse covariance times residuals (0 where not used)
+    own, free     diagonals of the inverse covariance and of its part that no coefficient can follow (0 where not used);
+                  pull / free is the residual if the reading were left out, free / own one less its leverage
+    follow        the whitened table's orthonormal columns; chi_square_ratio the weighted sum of squares
+    gain          of each coefficient by each reading (0 where not used)
+    """
 
     coefficients: Array
     covariance: Array
-    leverage: Array
     residual_mm: Array
+    pull: Array
+    own: Array
+    free: Array
+    follow: Array
+    gain: Array
+    chi_square_ratio: float
     used: Mask
+
+
+def equal_weights(count: int, sd_mm: float) -> Weights:
+    """Readings of one known error, none shared.
+
+    Valid       sd above 0
+    Source      algebra
+    Proved by   tests/levels/test_least_squares.py
+    """
+    unit = np.eye(count)
+    return Weights(unit * sd_mm**2, unit / sd_mm, True)
+
+
+def shared_weights(covariance: Array) -> Weights:
+    """Readings whose errors have a covariance.
+
+    Valid       a positive definite covariance
+    Source      algebra (inverse Cholesky factor)
+    Proved by   tests/levels/test_least_squares.py
+    """
+    off = covariance - np.diag(np.diag(covariance))
+    if not np.any(off):
+        return Weights(covariance, np.diag(1.0 / np.sqrt(np.diag(covariance))), True)
+    return Weights(covariance, np.linalg.inv(np.linalg.cholesky(covariance)), False)
+
+
+def whitener_of(weights: Weights, used: Mask) -> Array:
+    """The whitener of the readings used.
+
+    Valid       some readings used
+    Source      algebra
+    Proved by   tests/levels/test_least_squares.py
+    """
+    if used.all():
+        return weights.whitener
+    pick = np.ix_(used, used)
+    if weights.independent:
+        return weights.whitener[pick]
+    inverse: Array = np.linalg.inv(np.linalg.cholesky(weights.covariance[pick]))
+    return inverse
 
 
 def carries(table: Array) -> bool:
@@ -36,48 +100,86 @@ def carries(table: Array) -> bool:
     """
     if table.shape[0] <= table.shape[1]:
         return False
-    norms = np.linalg.norm(table, axis=0)
-    if np.any(norms == 0.0):
+    norms = np.sqrt(np.einsum("ij,ij->j", table, table))
+    if not norms.all():
         return False
     singular = np.linalg.svd(table / norms, compute_uv=False)
     return bool(singular[-1] >= LEAST_SINGULAR_SHARE * singular[0])
 
 
-def fit(table: Array, level_mm: Array, sd_mm: float, used: Mask) -> Fit:
-    """Ordinary least squares on the used rows, covariance from the stated reading error.
+def fit(table: Array, level_mm: Array, weights: Weights, used: Mask) -> Fit:
+    """Least squares weighted by the inverse covariance of the readings used.
 
     Valid       a table that carries its model
-    Source      algebra (normal equations by QR); checked on [nist-strd] Norris
-    Proved by   tests/published/test_nist_norris.py, tests/levels/test_least_squares.py
+    Source      algebra (whitened, QR of the column-scaled table); checked on [nist-strd] Norris, Pontius and Wampler1
+    Proved by   tests/published/test_nist_strd.py, tests/levels/test_least_squares.py
     """
-    scale = np.linalg.norm(table[used], axis=0)
-    q, r = np.linalg.qr(table[used] / scale)
-    coefficients = np.linalg.solve(r, q.T @ level_mm[used]) / scale
-    r_inverse = np.linalg.inv(r) / scale[:, None]
-    unit_covariance = r_inverse @ r_inverse.T
-    leverage = np.einsum("ij,jk,ik->i", table, unit_covariance, table)
-    return Fit(coefficients, unit_covariance * sd_mm**2, leverage, level_mm - table @ coefficients, used)
+    count, every = len(level_mm), bool(used.all())
+    whitener = whitener_of(weights, used)
+    rows = table if every else table[used]
+    levels = level_mm if every else level_mm[used]
+    if weights.independent:
+        roots = np.diagonal(whitener)
+        white, white_level = rows * roots[:, None], levels * roots
+    else:
+        white, white_level = whitener @ rows, whitener @ levels
+    scale = np.sqrt(np.einsum("ij,ij->j", white, white))
+    q, r = np.linalg.qr(white / scale)
+    inverse = np.linalg.inv(r) / scale[:, None]
+    coefficients = inverse @ (q.T @ white_level)
+    left = white_level - white @ coefficients
+    if weights.independent:
+        follow = q * roots[:, None]
+        pull, own = left * roots, roots * roots
+    else:
+        follow = whitener.T @ q
+        pull, own = whitener.T @ left, np.einsum("ij,ij->j", whitener, whitener)
+    free = own - np.einsum("ij,ij->i", follow, follow)
+    gain = inverse @ follow.T
+    if not every:
+        pull, own, free = (_spread(v, used, count) for v in (pull, own, free))
+        follow, gain = _spread(follow, used, count), _spread(gain.T, used, count).T
+    return Fit(
+        coefficients, inverse @ inverse.T, level_mm - table @ coefficients, pull, own, free, follow, gain,
+        float(left @ left), used,
+    )  # fmt: skip
 
 
-def robust_residuals_mm(table: Array, level_mm: Array, sd_mm: float, used: Mask) -> Array:
-    """Residuals from Huber's M-estimate by iteratively reweighted least squares.
+def _spread(values: Array, used: Mask, count: int) -> Array:
+    """Values of the readings used put back to all of them, 0 elsewhere."""
+    spread = np.zeros((count, *values.shape[1:]))
+    spread[used] = values
+    return spread
 
-    Valid       known reading error; weights below 1 only beyond 1.345 sd
-    Source      [huber-1964] (from memory)
+
+def free_information(fitted: Fit, weights: Weights) -> Array:
+    """The inverse covariance less what the coefficients follow, of the readings used (0 elsewhere).
+
+    Valid       a fit and the weights it was made with
+    Source      algebra: P - P A (A' P A)^-1 A' P; its product with the readings is the pull
+    Proved by   tests/levels/test_gross_search.py
+    """
+    whitener = whitener_of(weights, fitted.used)
+    inverse = whitener.T @ whitener
+    if not fitted.used.all():
+        full = np.zeros((len(fitted.used), len(fitted.used)))
+        full[np.ix_(fitted.used, fitted.used)] = inverse
+        inverse = full
+    information: Array = inverse - fitted.follow @ fitted.follow.T
+    return information
+
+
+def statistics_ratio(fitted: Fit) -> Array:
+    """The w-statistic of each reading: residual if left out, over its own error; 0 where it cannot be tested.
+
+    Valid       any covariance of the readings
+    Source      [baarda-1968] data snooping in its general form (from memory): w = e'P v / sqrt(e'P Qv P e)
     Proved by   tests/levels/test_least_squares.py
     """
-    weights = used.astype(float)
-    residual = level_mm.copy()
-    for _ in range(50):
-        root = np.sqrt(weights)[:, None]
-        coefficients = np.linalg.lstsq(table * root, level_mm * root[:, 0], rcond=None)[0]
-        fresh = level_mm - table @ coefficients
-        if np.max(np.abs(fresh - residual)) < 1e-9:
-            break
-        residual = fresh
-        size = np.maximum(np.abs(residual) / sd_mm, HUBER_TUNING_RATIO)
-        weights = np.where(used, HUBER_TUNING_RATIO / size, 0.0)
-    return residual
+    testable = fitted.free > LEAST_FREE_SHARE * fitted.own
+    safe = np.where(testable, fitted.free, 1.0)
+    ratio: Array = np.where(testable, fitted.pull / np.sqrt(safe), 0.0)
+    return ratio
 
 
 def normal_quantile_ratio(probability: float) -> float:
@@ -92,6 +194,7 @@ def normal_quantile_ratio(probability: float) -> float:
     return float(ndtri(probability))
 
 
+@cache
 def critical_ratio(count: int, false_alarm_share: float) -> float:
     """Size of the greatest of `count` test statistics that false alarms pass only with the stated share.
 
@@ -105,31 +208,13 @@ def critical_ratio(count: int, false_alarm_share: float) -> float:
 def without_gross(
     table: Array, level_mm: Array, sd_mm: float, false_alarm_share: float, most_removed: int
 ) -> tuple[Fit, tuple[tuple[int, float, float], ...]]:
-    """The fit without gross readings: (index, how far off what the others say, statistic), one found at a time.
+    """The fit of equally good readings without gross ones: (index, how far off the others say, statistic) of each.
 
-    The Huber residuals name the suspect; the test is the w-statistic r / (sd sqrt(1 - h)) of that reading in the
-    plain least-squares fit of those still used, which equals its deleted residual over that residual's own error.
-
-    Valid       at least two readings more than terms after each removal; reading error known
-    Source      [baarda-1968] (from memory); [huber-1964] (from memory)
-    Proved by   tests/levels/test_least_squares.py
+    Valid       see truebed.levels.gross_search.search
+    Source      see truebed.levels.gross_search.search
+    Proved by   tests/levels/test_gross_search.py
     """
-    used = np.ones(len(level_mm), dtype=bool)
-    removed: list[tuple[int, float, float]] = []
-    current = fit(table, level_mm, sd_mm, used)
-    limit = critical_ratio(len(level_mm), false_alarm_share)
-    while len(removed) < most_removed and used.sum() - table.shape[1] > 2:
-        spread = sd_mm * np.sqrt(np.maximum(1.0 - current.leverage, 1e-9))
-        size = np.where(used, np.abs(robust_residuals_mm(table, level_mm, sd_mm, used)) / spread, -1.0)
-        suspect = int(np.argmax(size))
-        statistic = float(current.residual_mm[suspect] / spread[suspect])
-        if np.abs(statistic) <= limit or current.leverage[suspect] > 0.999:
-            break
-        used = used.copy()
-        used[suspect] = False
-        if not carries(table[used]):
-            used[suspect] = True
-            break
-        current = fit(table, level_mm, sd_mm, used)
-        removed.append((suspect, float(current.residual_mm[suspect]), statistic))
-    return current, tuple(removed)
+    from truebed.levels.gross_search import search
+
+    fitted, removed = search(table, level_mm, equal_weights(len(level_mm), sd_mm), false_alarm_share, most_removed)
+    return fitted, tuple((r.index, r.off_mm, r.statistic_ratio) for r in removed)

@@ -10,7 +10,9 @@ from truebed.levels.surface import Model, RoadSurface
 Array = NDArray[np.float64]
 
 #: Simplest first: of models that foretell equally well the simpler one is taken.
-MODELS: tuple[Model, ...] = ("plane", "plane and twist", "two planes along", "two planes across", "five terms")
+MODELS: tuple[Model, ...] = (
+    "plane", "plane and twist", "two planes along", "two planes across", "five terms", "full quadratic",
+)  # fmt: skip
 
 #: The models with a fold.
 FOLDED: tuple[Model, ...] = ("two planes along", "two planes across")
@@ -35,6 +37,7 @@ def term_table(model: Model, x_mm: Array, y_mm: Array, ridge_mm: float) -> Array
     """The model's terms at points, one row a point.
 
     plane 1, x, y; plane and twist + xy; five terms + xy, x^2 - y^2 (harmonic: a single ring carries it);
+    full quadratic + x^2 + y^2 as well (constant on a ring: only a second ring carries it);
     two planes along: fold line along the traffic at y = ridge_mm, + |y - ridge|; across: at x = ridge_mm.
 
     Valid       any points
@@ -46,6 +49,8 @@ def term_table(model: Model, x_mm: Array, y_mm: Array, ridge_mm: float) -> Array
         columns.append(x_mm * y_mm)
     elif model == "five terms":
         columns += [x_mm * y_mm, x_mm**2 - y_mm**2]
+    elif model == "full quadratic":
+        columns += [x_mm * y_mm, x_mm**2 - y_mm**2, x_mm**2 + y_mm**2]
     elif model == "two planes along":
         columns.append(np.abs(y_mm - ridge_mm))
     elif model == "two planes across":
