@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 from typing import TYPE_CHECKING
 
+from truebed.chamber.outlines import CutOut
 from truebed.chamber.plane import Ring
 from truebed.drawings.levels_text import whole_or_tenth_mm
 from truebed.drawings.sheet_scale import own_box, turned
@@ -25,6 +26,10 @@ LAYERS: dict[str, tuple[int, int, str]] = {
     "DIMENSIONS": (7, 18, "CONTINUOUS"),
     "READINGS": (7, 18, "CONTINUOUS"),
     "TEXT": (7, 18, "CONTINUOUS"),
+    "RUN-ON": (7, 18, "DASHED"),
+    "CORES": (7, 35, "CONTINUOUS"),
+    "JOINED": (7, 50, "DASHED"),
+    "SHARED": (7, 18, "DASHDOT"),
 }
 _TEXT_MM = 28.0
 _FIRST_MM = 70.0
@@ -76,7 +81,12 @@ def _fill(doc: Drawing, design: CoverDesign) -> None:
         ("CHAMBER", outlines.chamber),
     )
     for layer, ring in rings:
-        space.add_lwpolyline(ring, close=True, dxfattribs={"layer": layer})
+        if layer == "CUT" and design.cut.diameter_mm is not None:
+            space.add_circle((0.0, 0.0), design.cut.diameter_mm / 2.0, dxfattribs={"layer": layer})
+        else:
+            space.add_lwpolyline(ring, close=True, dxfattribs={"layer": layer})
+    _corners(space, design.cut)
+    _joint(space, design.cut)
     for i, (name, ring) in enumerate(
         (("opening", outlines.opening), ("flange", outlines.flange), ("cut", outlines.cut))
     ):
@@ -84,9 +94,31 @@ def _fill(doc: Drawing, design: CoverDesign) -> None:
     _texts(space, design)
 
 
+def _corners(space: Modelspace, cut: CutOut) -> None:
+    """Runs of the blade past the corners and holes to core; what has no room is not drawn."""
+    if cut.corners is None:
+        return
+    for over in cut.corners.over_cuts:
+        if not over.enters:
+            space.add_line(over.start, over.end, dxfattribs={"layer": "RUN-ON"})
+    for core in cut.corners.cores:
+        if not core.enters:
+            space.add_circle((core.x_mm, core.y_mm), core.diameter_mm / 2.0, dxfattribs={"layer": "CORES"})
+
+
+def _joint(space: Modelspace, cut: CutOut) -> None:
+    """The whole of a joined cut-out and the lines between its owners."""
+    if cut.joined is None:
+        return
+    space.add_lwpolyline(cut.joined.ring, close=True, dxfattribs={"layer": "JOINED"})
+    for start, end in cut.joined.sharing:
+        space.add_line(start, end, dxfattribs={"layer": "SHARED"})
+
+
 def _dimension(space: Modelspace, design: CoverDesign, name: str, ring: Ring, away_mm: float) -> None:
     """Along below the cut, across on its left, in the frame's own axes."""
-    turn_deg = design.turn_deg
+    # a cut that knows its sides knows its own turn: square to the traffic, it may lie otherwise than its frame
+    turn_deg = design.cut.turn_deg if name == "cut" and design.cut.sides else design.turn_deg
     own, cut = own_box(ring, turn_deg), own_box(design.outlines.cut, turn_deg)
     start = turned(own.x_low_mm, own.y_low_mm, turn_deg)
     style = {"dimtxt": _TEXT_MM, "dimasz": _TEXT_MM * 0.8, "dimexe": 12.0, "dimexo": 12.0, "dimgap": 8.0, "dimdec": 1}
@@ -117,6 +149,8 @@ def _texts(space: Modelspace, design: CoverDesign) -> None:
         put(f"{corner.rim_mm:+.0f}", (corner.x_mm * 0.5, corner.y_mm * 0.5 - _TEXT_MM * 0.7))
     top_mm = max(y for _, y in design.outlines.cut)
     size = f"{whole_or_tenth_mm(design.cut.along_mm)} x {whole_or_tenth_mm(design.cut.across_mm)} mm"
+    if design.cut.diameter_mm is not None:
+        size = f"{whole_or_tenth_mm(design.cut.diameter_mm)} mm across"
     put(f"{design.cover}: cut {size}", (0.0, top_mm + 8 * _TEXT_MM), height_mm=_TEXT_MM * 1.4)
     put("traffic (+x) >>>", (0.0, top_mm + 5 * _TEXT_MM))
 
