@@ -5,9 +5,10 @@ import itertools
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from shapely.geometry import Point
 
 from truebed.chamber.plane import Plane
-from truebed.chamber.shapes import outline_ring, rectangle_ring
+from truebed.chamber.shapes import outline_ring, polygon, rectangle_ring
 from truebed.errors import NotDesignedError
 from truebed.levels.frame_setting import SettingQuestion, set_frame
 from truebed.levels.packers import PackerPlace, PackerSize, make_up_packers, packer_places, stacks_of
@@ -109,3 +110,13 @@ def test_turning_the_frame_turns_its_packers(shape):
     for place in places:
         under = straight.rim.at(place.x_mm, place.y_mm) - 100.0
         assert place.height_mm == pytest.approx(under + 130.0)
+
+
+@pytest.mark.parametrize(("body", "flange"), [("rectangle", "round"), ("round", "rectangle")])
+def test_a_square_frame_on_a_round_flange_and_the_reverse_stand_on_their_own_outlines(body, flange):
+    setting, top = setting_of(body)
+    foot, wall = outline_ring(flange, 960.0, 960.0, 0.0), outline_ring("round", 1300.0, 1300.0, 0.0)
+    for place in packer_places(setting, top, foot, wall, outline_ring("round", 640.0, 640.0, 0.0)):
+        assert polygon(foot).buffer(-19.9).covers(Point(place.x_mm, place.y_mm))
+        assert (place.x_mm**2 + place.y_mm**2) ** 0.5 >= 320.0
+        assert place.height_mm == pytest.approx(setting.rim.at(place.x_mm, place.y_mm) - 100.0 + 130.0)

@@ -8,8 +8,10 @@ import pytest
 
 from truebed.chamber.plane import Plane
 from truebed.chamber.shapes import rectangle_ring
+from truebed.levels.booking import Spot
 from truebed.levels.frame_setting import SettingQuestion, set_frame
 from truebed.levels.rims import set_points
+from truebed.levels.road_fit import fit_road
 from truebed.levels.road_terms import term_table
 from truebed.levels.seat_question import SeatSample
 from truebed.levels.sensitivity import coefficient_gain, left_out, pulls, sensitivity, shifted
@@ -123,3 +125,50 @@ def test_a_fold_moves_with_the_gain_of_its_place():
     assert shifted(road, np.array([0.0, 0.0, 0.0, 0.0, 5.0])).ridge_mm == 5.0
     assert shifted(road, np.array([1.0, 0.0, 0.0, 0.0])).coefficients[0] == pytest.approx(road.coefficients[0] + 1.0)
     assert shifted(road, np.array([1.0, 0.0, 0.0, 0.0])).ridge_mm == 0.0
+
+
+def test_leaving_a_reading_out_of_a_weighted_fit_is_a_weighted_refit():
+    levels, weight = noisy(9), np.array([1.0, 4.0] * 6)
+    road = fitted(levels)
+    x, y = np.array([p.x_mm for p in road.points]), np.array([p.y_mm for p in road.points])
+    table = term_table("plane", x, y, 0.0)
+
+    def weighted(chosen):
+        t, w = table[chosen], weight[chosen]
+        gain = np.linalg.solve((t.T * w) @ t, t.T * w)
+        return gain, gain @ levels[chosen]
+
+    gain, answer = weighted(np.arange(COUNT))
+    points = tuple(replace(p, residual_mm=float(r)) for p, r in zip(road.points, levels - table @ answer, strict=True))
+    own = replace(
+        road, coefficients=tuple(float(a) for a in answer), gain=tuple(tuple(float(g) for g in row) for row in gain),
+        points=points,
+    )  # fmt: skip
+    before = set_frame(question(own)).corners
+    for j, one in enumerate(left_out(question(own))):
+        _, without = weighted(np.array([i for i in range(COUNT) if i != j]))
+        for (name, moved), corner in zip(one.corners, before, strict=True):
+            refit = without[0] + without[1] * corner.x_mm + without[2] * corner.y_mm
+            assert moved == pytest.approx(refit - corner.rim_mm, abs=1e-5), name
+
+
+def test_on_the_tools_own_fit_a_pull_foretells_the_next_fit():
+    angle = 2.0 * np.pi * np.arange(COUNT) / COUNT
+    levels = 0.3 * np.sin(3.0 * angle) + 0.01 * RADIUS * np.cos(angle)
+
+    def fit_of(values):
+        return fit_road(
+            tuple(
+                Spot(f"P{i}", RADIUS * math.cos(a), RADIUS * math.sin(a), float(v), "road", i + 2)
+                for i, (a, v) in enumerate(zip(angle, values, strict=True))
+            ),
+            2.0,
+            0.05,
+        )
+
+    each = pulls(question(fit_of(levels)))
+    moved = levels.copy()
+    moved[2] += 1.0
+    before, after = (set_frame(question(fit_of(v))) for v in (levels, moved))
+    for k, (_, ratio) in enumerate(each[2].corners):
+        assert ratio == pytest.approx(after.corners[k].rim_mm - before.corners[k].rim_mm, abs=2e-3)

@@ -77,11 +77,13 @@ def rim_samples(question: SettingQuestion) -> tuple[RoadSample, ...]:
     Source      algebra
     Proved by   tests/levels/test_frame_setting.py
     """
-    named = {point: name for name, point in question.corners}
+    named = {point: f"lids' joint {i}" for i, point in enumerate(question.more_rim, start=1)}
+    named |= {point: name for name, point in question.corners}
     along = edge_points(question.rim, RIM_SPACING_MM)
     folds = fold_crossings(question.rim, question.road.model, question.road.ridge_mm)
     more = (*along, *folds, *question.more_rim)
-    points = tuple(p for _, p in question.corners) + tuple(p for p in more if p not in named)
+    corners = {point for _, point in question.corners}
+    points = tuple(p for _, p in question.corners) + tuple(p for p in more if p not in corners)
     levels = road_levels_mm(question.road, np.array([p[0] for p in points]), np.array([p[1] for p in points]))
     return tuple(
         RoadSample(named.get(p, f"rim {i}"), p[0], p[1], float(z))

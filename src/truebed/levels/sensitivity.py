@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from truebed.chamber.plane import Plane
 from truebed.levels.frame_setting import SettingQuestion, rim_samples, seat_question
-from truebed.levels.road_terms import FOLDED, term_table
+from truebed.levels.road_terms import FOLDED, error_terms, term_table
 from truebed.levels.seat_program import seat_frame
 from truebed.levels.surface import RoadSurface
 
@@ -39,7 +39,7 @@ class Pull:
 
 @dataclass(frozen=True, slots=True)
 class LeftOut:
-    """What changes if one road reading is left out, the road's shape (and its fold) kept.
+    """What changes if one road reading is left out, the road's shape kept.
 
     carried     False: the others do not carry the shape without it; nothing is told then
     corners     (name, mm that the corner's level moves); greatest_mm: departure then; sits: the bed's limits allow it
@@ -81,6 +81,14 @@ def coefficient_gain(road: RoadSurface) -> Array:
     gain = np.zeros((table.shape[1], len(road.points)))
     gain[:, used] = np.linalg.solve(scaled.T @ scaled, scaled.T) / norms[:, None]
     return gain
+
+
+def _terms(road: RoadSurface, gain: Array) -> Array:
+    """The terms that a gain's rows belong to: of a fold whose place moves too, one more."""
+    if len(gain) == len(road.coefficients):
+        return _table(road)
+    x, y = np.array([p.x_mm for p in road.points]), np.array([p.y_mm for p in road.points])
+    return error_terms(road.model, x, y, road.ridge_mm, road.coefficients)
 
 
 def _table(road: RoadSurface) -> Array:
@@ -142,12 +150,14 @@ def pulls(question: SettingQuestion) -> tuple[Pull, ...]:
 def left_out(question: SettingQuestion) -> tuple[LeftOut, ...]:
     """The setting without each used road reading in turn, the road's shape kept.
 
-    Valid       equal weights; a fold keeps its place
-    Source      algebra (deletion of one row from a least-squares fit)
+    Valid       a least-squares fit of independent readings, weighted or not (readings of one string or straightedge share
+                its error: then nearly); a fold's place moves to first order where its gain is known
+    Source      algebra (deletion of one row: gain x residual / (1 - leverage))
     Proved by   tests/levels/test_sensitivity.py
     """
     road = question.road
-    table, gain = _table(road), coefficient_gain(replace(road, gain=()))
+    gain = coefficient_gain(road)
+    table = _terms(road, gain)
     base = _set(question, road)
     if base is None:
         return ()
