@@ -60,7 +60,24 @@ def test_a_lid_low_in_a_flush_frame_is_said_not_to_be_dug(tmp_path):
     ran = truebed("diagnose", works, "--cover", "T01")
     assert ran.returncode == 0, ran.stderr
     assert ran.stdout.startswith("T01: replace cover - DO NOT DIG")
-    assert "not to be dug as it stands: T01" in ran.stdout
+    assert "frame not to be lifted as it stands: T01" in ran.stdout
+
+
+def test_height_is_made_up_from_the_yard_or_the_nearest_miss_is_told(tmp_path):
+    works = write_small_folder(tmp_path / "works")
+    rows = [line.split(",") for line in (works / "covers.csv").read_text("utf-8").splitlines()]
+    column = rows[0].index("chamber_depth_mm")
+    for row in rows[1:]:
+        row[column] = str(float(row[column]) + 100.0)
+    (works / "covers.csv").write_text("\n".join(",".join(row) for row in rows) + "\n", "utf-8")
+    assert "units.csv lists no course" in truebed("diagnose", works, "--cover", "T01").stdout
+    (works / "units.csv").write_text("unit,kind,height_mm,count,work_min\nring 5,ring,5,1,10\n", "utf-8")
+    told = truebed("diagnose", works, "--cover", "T01").stdout
+    assert told.startswith("T01: make up height")
+    assert "nothing in the yard does it" in told
+    (works / "units.csv").write_text("unit,kind,height_mm,count,work_min\nring 50,ring,50,4,10\n", "utf-8")
+    told = truebed("diagnose", works, "--cover", "T01").stdout
+    assert "2 x ring 50: bed " in told
 
 
 def test_an_unknown_cover_is_refused_with_code_3_and_the_names(works):

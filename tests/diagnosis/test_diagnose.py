@@ -84,6 +84,23 @@ def test_taps_on_the_flange_stand_in_for_the_sheets_share_and_far_ones_do_not():
     assert diagnosed(sheet(**all_but("hollow", "bed")), outside).decision.repair.key == "measure first"
 
 
+@pytest.mark.parametrize(
+    ("found", "held"),
+    [
+        (steps("lid", -8), True),
+        (steps("frame", -14), False),
+        ({"courses_class": 4}, False),
+        ({"surround": "potholed"}, True),
+        ({"resurfacing": "planned"}, True),
+        (steps("frame", -14) | {"plan_below": "other"}, True),
+        (steps("lid", -8) | {"dig_anyway": "the client wants a new frame"}, False),
+        ({}, True),
+    ],
+)
+def test_a_night_of_lifting_and_bedding_is_held_back_unless_the_repair_or_the_user_asks_for_it(found, held):
+    assert diagnosed(sheet(**SOUND | found)).held_back is held
+
+
 @pytest.mark.parametrize("low_mm", [-40.0, -8.0, -6.5])
 def test_however_low_the_lid_a_flush_frame_over_a_sound_bed_stays_where_it_is(low_mm):
     assert diagnosed(sheet(**SOUND | steps("lid", low_mm))).digs == "no"

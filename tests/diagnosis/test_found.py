@@ -48,6 +48,13 @@ def test_an_interface_that_nobody_looked_at_and_evidence_at_odds_are_told():
     assert "DG-006" in codes(told(**SOUND | {"hollow_taps_pct": 60.0}))
 
 
+def test_a_frame_lifted_against_the_diagnosis_is_stated_with_the_reason_given():
+    found = told(**SOUND | steps("lid", -8), dig_anyway="new frame is on the van")
+    assert "DG-010" in codes(found)
+    assert "new frame is on the van" in next(one.what for one in found if one.code == "DG-010")
+    assert "DG-010" not in codes(told(**SOUND | steps("frame", -14), dig_anyway="new frame is on the van"))
+
+
 def test_a_given_margin_that_leaves_a_hollow_tap_standing_breaks_a_limit_with_its_row():
     found = margin_findings(cover(sound_margin_mm=90.0), margin(*RING, tap(530, 40, "hollow", row=9), gap_mm=400.0))
     assert (found[0].code, found[0].severity, found[0].subject) == ("DG-007", Severity.BREAKS, "C1, front")

@@ -106,6 +106,15 @@ def test_up_to_the_kerb_there_is_no_road_to_tap():
     assert margin(RING[0], RING[2], tap(0, 420, row=3), on=kerb).side("left").margin_mm == 20.0
 
 
+def test_a_cut_square_to_the_traffic_has_margins_from_the_turned_flanges_reach():
+    turned = cover(turn_deg=30.0)
+    reach = 430 * math.cos(math.radians(30)) + 380 * math.sin(math.radians(30))
+    some = (tap(reach + 100, 0, "hollow", row=2), tap(reach + 300, 50, row=3))
+    front = sound_margin(turned, some, 150.0, 150.0, 0.0).side("front")
+    assert (front.from_mm, front.to_mm) == (pytest.approx(100.0, abs=1e-5), pytest.approx(300.0, abs=1e-5))
+    assert sound_margin(turned, some, 150.0, 150.0) != sound_margin(turned, some, 150.0, 150.0, 0.0)
+
+
 def test_turning_the_frame_by_a_right_angle_moves_the_kerb_to_another_side():
     found = margin(on=cover(kerb_side="left", kerb_mm=600.0, turn_deg=90.0))
     assert [one.side for one in found.sides if one.at_kerb] == ["front"]

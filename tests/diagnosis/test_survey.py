@@ -53,6 +53,13 @@ def test_a_round_flange_is_judged_by_its_circle():
     assert on_flange(cover(flange_mm=(800.0, 800.0)), 300.0, 300.0)
 
 
+def test_a_d_flange_has_no_corners_in_front():
+    d_shape = cover(shape="D", flange_mm=(860.0, 760.0))
+    assert on_flange(d_shape, -420.0, 370.0)
+    assert on_flange(d_shape, 425.0, 0.0)
+    assert not on_flange(d_shape, 420.0, 370.0)
+
+
 @pytest.mark.parametrize(
     ("turn_deg", "point", "corner"),
     [

@@ -5,6 +5,7 @@ from itertools import product
 from truebed.diagnosis.facts import FACTS
 from truebed.diagnosis.survey import CORNERS
 from truebed.diagnosis.table import cite, first_row, lighter_rows, packaged_table
+from truebed.given.columns import file_columns
 from truebed.given.works import Condition
 from truebed.sources import READ_AS, known_sources
 
@@ -47,6 +48,22 @@ def test_some_row_decides_whatever_is_known_and_no_unseen_interface_comes_out_as
     for iron in product(("yes", "no", "unknown"), repeat=len(IRON)):
         repair = first_row(TABLE, states(**dict(zip(IRON, iron, strict=True)))).repair
         assert (repair == "nothing") == (set(iron) == {"no"}), iron
+
+
+def test_the_words_that_a_test_may_find_are_those_that_the_reader_takes():
+    columns = {column.name: column for column in file_columns("condition.csv").columns}
+    for test in TABLE.tests:
+        for field in test.fields:
+            assert field in columns
+            if test.words and columns[field].choices:
+                assert set(test.words) <= set(columns[field].choices), field
+
+
+def test_only_lifting_repairs_bed_a_frame():
+    assert {r.key for r in TABLE.repairs.values() if r.beds} == {
+        "replace cover and frame", "re-bed", "rebuild courses", "make up height",
+    }  # fmt: skip
+    assert all(r.dig == "frame" for r in TABLE.repairs.values() if r.beds)
 
 
 def test_with_all_unknown_nothing_is_dug():

@@ -9,6 +9,7 @@ from pathlib import Path
 from truebed.actions.load import Loaded, load_works
 from truebed.diagnosis.diagnose import Diagnosis, diagnose
 from truebed.diagnosis.limits import limits_of
+from truebed.diagnosis.makeup import MakeupQuestion, makeup
 from truebed.diagnosis.margin import Margin, sound_margin
 from truebed.diagnosis.survey import BedHeight, bed_height
 from truebed.diagnosis.telling import diagnosis_lines
@@ -17,6 +18,9 @@ from truebed.given.cover import Cover
 from truebed.levels.booking import Spot, reduce_readings
 from truebed.levels.road_fit import fit_road
 from truebed.levels.surface import RoadSurface
+
+#: How many make-ups are told.
+MOST_CHOICES = 3
 
 
 class NoSuchCoverError(TruebedError):
@@ -48,6 +52,8 @@ class Diagnosed:
             "avoids": one.decision.repair.avoids,
             "probability": one.decision.probability,
             "settled": one.settled,
+            "held_back": one.held_back,
+            "dig_anyway": one.dig_anyway,
             "others": [{"repair": o.repair.key, "probability": o.probability} for o in one.decision.others],
             "then": [*(row.repair for row in one.decision.also), *one.decision.row.then],
             "interfaces": [asdict(interface) for interface in one.interfaces],
@@ -75,12 +81,15 @@ def diagnose_cover(loaded: Loaded, cover: Cover) -> Diagnosed:
     spots, road, notes = _ground(loaded, cover)
     condition = next((c for c in given.condition if c.cover == cover.cover), None)
     soundings = tuple(s for s in given.soundings if s.cover == cover.cover)
-    diagnosis = diagnose(cover, condition, soundings, spots, road, rules, _bed(loaded, cover))
+    bed = _bed(loaded, cover)
+    diagnosis = diagnose(cover, condition, soundings, spots, road, rules, bed)
     limits = limits_of(rules, cover.kind, cover.place, cover.load_class)
-    margin = sound_margin(cover, soundings, limits.tap_step_mm, limits.margin_gap_most_mm) if soundings else None
+    cut_deg = cover.turn_deg if cover.cut_turn == "frame" else 0.0
+    steps = (limits.tap_step_mm, limits.margin_gap_most_mm)
+    margin = sound_margin(cover, soundings, *steps, cut_deg) if soundings else None
     if condition is None:
         notes = (*notes, "condition.csv has no row for it: nothing of its state was given")
-    return Diagnosed(cover, diagnosis, margin, notes)
+    return Diagnosed(cover, diagnosis, margin, (*notes, *_made_up(loaded, cover, diagnosis, bed)))
 
 
 def _ground(loaded: Loaded, cover: Cover) -> tuple[tuple[Spot, ...], RoadSurface | None, tuple[str, ...]]:
@@ -107,6 +116,22 @@ def _bed(loaded: Loaded, cover: Cover) -> BedHeight | None:
         if role.role == "bed":
             return bed_height(cover, loaded.shelf.sheets[role.sheet], loaded.shelf.rules)
     return None
+
+
+def _made_up(loaded: Loaded, cover: Cover, diagnosis: Diagnosis, bed: BedHeight | None) -> tuple[str, ...]:
+    """What of the yard would make up the height, by the estimate of the chamber top, where the repair asks for it."""
+    decision = diagnosis.decision
+    if bed is None or "make up height" not in {decision.repair.key, *(row.repair for row in decision.also)}:
+        return ()
+    units = loaded.works.units
+    if not units:
+        return ("make up height: units.csv lists no course, ring or frame to choose from",)
+    answer = makeup(MakeupQuestion((bed.left_mm,), cover.frame_depth_mm, bed.least_mm, bed.most_mm, units))
+    basis = "by the estimate of the chamber top, whatever units.csv says a unit fits"
+    if answer.choices:
+        return tuple(f"make up height, {basis}: {one.sentence()}" for one in answer.choices[:MOST_CHOICES])
+    nearest = "" if answer.nearest is None else f"; nearest is {answer.nearest.sentence()}"
+    return (f"make up height, {basis}: nothing in the yard does it, {answer.miss_mm:.1f} mm short{nearest}",)
 
 
 def as_json(diagnosed: tuple[Diagnosed, ...]) -> str:

@@ -26,6 +26,6 @@ def diagnose(works: Path, name: str | None, as_data: bool) -> None:
     for one in found:
         for line in one.lines():
             click.echo(line)
-    held = [one.cover.cover for one in found if one.diagnosis.digs in ("no", "careful")]
-    click.echo(f"{len(found)} covers; not to be dug as it stands: {', '.join(held) if held else 'none'}")
+    held = [one.cover.cover for one in found if one.diagnosis.held_back]
+    click.echo(f"{len(found)} covers; frame not to be lifted as it stands: {', '.join(held) if held else 'none'}")
     click.echo("Truebed advises; a competent person decides.")

@@ -42,6 +42,7 @@ class Diagnosis:
     disagreements evidence that does not go together, in words
     settled       no interface lacks evidence or is in doubt, and the answer is likely enough (rule sure_probability)
     sure_probability  that rule value
+    dig_anyway    the user's reason to lift the frame against this diagnosis, '' where there is none
     """
 
     cover: str
@@ -53,12 +54,18 @@ class Diagnosis:
     disagreements: tuple[str, ...]
     settled: bool
     sure_probability: float
+    dig_anyway: str
     why: Why
 
     @property
     def digs(self) -> str:
         """Whether the governing repair digs, and what."""
         return self.decision.repair.dig
+
+    @property
+    def held_back(self) -> bool:
+        """Whether a night that lifts and beds this frame must not be planned: it is no part of the repair."""
+        return not self.decision.repair.beds and not self.dig_anyway  # the user's stated reason overrides
 
 
 def survey_of(
@@ -118,6 +125,7 @@ def diagnose(
         disagreements(cover, survey, limits),
         is_settled(decision, interfaces, limits),
         limits.sure_probability,
+        survey.condition.dig_anyway.strip(),
         why_of(cover.cover, decision, interfaces),
     )
 

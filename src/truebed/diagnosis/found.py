@@ -24,6 +24,10 @@ def diagnosis_findings(diagnosis: Diagnosis) -> tuple[Finding, ...]:
             found.append(
                 Finding("DG-005", Severity.ADVICE, diagnosis.cover, what, mend="Measure it before the frame is lifted.")
             )
+    if diagnosis.dig_anyway and not diagnosis.decision.repair.beds:
+        what = f"the frame is lifted against the diagnosis; reason given: {diagnosis.dig_anyway}"
+        source = "condition.csv, dig_anyway"
+        found.append(Finding("DG-010", Severity.STATED, diagnosis.cover, what, source=source))
     for sentence in diagnosis.disagreements:
         found.append(
             Finding(

@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
+from truebed.chamber.flange_reach import around_radius_mm, reach_mm
 from truebed.chamber.shapes import turned_point
 from truebed.diagnosis.survey import on_flange
 from truebed.given.cover import Cover
@@ -13,7 +14,7 @@ from truebed.given.survey import Sounding
 
 SideName = Literal["front", "left", "back", "right"]
 SIDES: tuple[SideName, ...] = ("front", "left", "back", "right")
-#: The outward direction of each side in the frame's own axes.
+#: The outward direction of each side in the cut's own axes.
 OUTWARD = {"front": (1.0, 0.0), "left": (0.0, 1.0), "back": (-1.0, 0.0), "right": (0.0, -1.0)}
 #: A side counts as facing the kerb within half a right angle of it.
 FACING_RATIO = math.sqrt(0.5)
@@ -79,8 +80,16 @@ class Margin:
 
 
 @dataclass(frozen=True, slots=True)
+class _Axes:
+    """The cut's own axes: how they are turned, and how far the flange reaches to each side."""
+
+    turn_deg: float
+    reach: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class _Heard:
-    """A sounding in the frame's own axes: its distance out from each side of the flange (a crack: its furthest)."""
+    """A sounding in the cut's own axes: its distance out from each side of the flange (a crack: its furthest)."""
 
     sounding: Sounding
     out_mm: tuple[float, ...]
@@ -97,22 +106,30 @@ class _Heard:
         return max(range(4), key=lambda i: self.out_mm[i])
 
 
-def sound_margin(cover: Cover, soundings: tuple[Sounding, ...], tap_step_mm: float, gap_most_mm: float) -> Margin:
+def sound_margin(
+    cover: Cover,
+    soundings: tuple[Sounding, ...],
+    tap_step_mm: float,
+    gap_most_mm: float,
+    axes_deg: float | None = None,
+) -> Margin:
     """The sound margin of each side of the flange, with its interval and what to test next.
 
     An unsound point must lie inside the cut, so it counts for every side it is out from; a crack counts by its whole
     length. A sound point speaks for the side it lies beyond most. Taps on the flange tell of the bed and are left out.
 
     tap_step_mm, gap_most_mm  rule values tap_step_mm and margin_gap_most_mm
-    Valid       monotone (ASSUMED); a round or D flange by the rectangle about it
+    axes_deg    how the cut will be turned; None: with the frame. Sides are those of the cut's own axes
+    Valid       monotone (ASSUMED); the flange by the rectangle about it, in the cut's axes
     Source      algebra (half the interval); house (monotone)
     Proved by   tests/diagnosis/test_margin.py, tests/properties/test_sound_margin.py
     """
-    heard = tuple(_heard(cover, s) for s in soundings if s.cover == cover.cover and not _is_of_the_bed(cover, s))
-    sides = tuple(_side(cover, heard, index) for index in range(4))
+    axes = _axes(cover, cover.turn_deg if axes_deg is None else axes_deg)
+    heard = tuple(_heard(axes, s) for s in soundings if s.cover == cover.cover and not _is_of_the_bed(cover, s))
+    sides = tuple(_side(cover, axes, heard, index) for index in range(4))
     known = [one.margin_mm for one in sides if one.margin_mm is not None]
     square = max(known) if len(known) == len(SIDES) else None
-    taps = _unknown_taps(cover, sides, heard, tap_step_mm) + _gap_taps(cover, sides, heard, gap_most_mm)
+    taps = _unknown_taps(axes, sides, heard, tap_step_mm) + _gap_taps(axes, sides, heard, gap_most_mm)
     inside_out = tuple(_inside_out(one, sides) for one in heard if _inside_out(one, sides))
     return Margin(cover.cover, sides, square, _round_mm(cover, heard, square), taps, inside_out)
 
@@ -121,8 +138,7 @@ def _round_mm(cover: Cover, heard: tuple[_Heard, ...], square_mm: float | None) 
     """The margin of a round cut: the square one, or further where an unsound sounding lies out at a corner."""
     if square_mm is None:
         return None
-    a, b = cover.flange.along_mm / 2.0, cover.flange.across_mm / 2.0
-    least_mm = a if cover.flange.shape == "round" else math.hypot(a, b)
+    least_mm = around_radius_mm(cover.flange.shape, cover.flange.along_mm, cover.flange.across_mm)
     return max([square_mm, *(one.radius_mm - least_mm for one in heard if not one.is_sound)])
 
 
@@ -134,36 +150,39 @@ def _is_of_the_bed(cover: Cover, one: Sounding) -> bool:
     return all(on_flange(cover, x, y) for x, y in ends)
 
 
-def _halves(cover: Cover) -> tuple[float, float, float, float]:
-    a, b = cover.flange.along_mm / 2.0, cover.flange.across_mm / 2.0
-    return (a, b, a, b)
+def _axes(cover: Cover, turn_deg: float) -> _Axes:
+    """The cut's axes with the flange's reach along each of them."""
+    flange = cover.flange
+    reach = (
+        reach_mm(flange.shape, flange.along_mm, flange.across_mm, cover.turn_deg - turn_deg, *OUTWARD[s]) for s in SIDES
+    )
+    return _Axes(turn_deg, tuple(reach))
 
 
-def _heard(cover: Cover, one: Sounding) -> _Heard:
-    """A sounding turned into the frame's own axes."""
-    ends = [turned_point((one.x_mm, one.y_mm), -cover.turn_deg)]
+def _heard(axes: _Axes, one: Sounding) -> _Heard:
+    """A sounding turned into the cut's own axes."""
+    ends = [turned_point((one.x_mm, one.y_mm), -axes.turn_deg)]
     if one.to_x_mm is not None and one.to_y_mm is not None:
-        ends.append(turned_point((one.to_x_mm, one.to_y_mm), -cover.turn_deg))
-    halves = _halves(cover)
+        ends.append(turned_point((one.to_x_mm, one.to_y_mm), -axes.turn_deg))
     out = tuple(
-        round(max(OUTWARD[side][0] * x + OUTWARD[side][1] * y for x, y in ends) - halves[i], 6)
+        round(max(OUTWARD[side][0] * x + OUTWARD[side][1] * y for x, y in ends) - axes.reach[i], 6)
         for i, side in enumerate(SIDES)
     )
     return _Heard(one, out, ends[0], max(math.hypot(x, y) for x, y in ends))
 
 
-def _kerb_mm(cover: Cover, index: int) -> float | None:
+def _kerb_mm(cover: Cover, axes: _Axes, index: int) -> float | None:
     """Distance from the flange's side to the kerb, if that side faces it and no other does so more."""
     if cover.kerb_side == "none" or cover.kerb_mm is None:
         return None
     to_kerb = 1.0 if cover.kerb_side == "left" else -1.0
-    facing = turned_point(OUTWARD[SIDES[index]], cover.turn_deg)[1] * to_kerb
+    facing = turned_point(OUTWARD[SIDES[index]], axes.turn_deg)[1] * to_kerb
     if facing <= FACING_RATIO:
         return None
-    return (cover.kerb_mm - _halves(cover)[index] * facing) / facing
+    return (cover.kerb_mm - axes.reach[index] * facing) / facing
 
 
-def _side(cover: Cover, heard: tuple[_Heard, ...], index: int) -> SideMargin:
+def _side(cover: Cover, axes: _Axes, heard: tuple[_Heard, ...], index: int) -> SideMargin:
     """One side: the outermost unsound evidence, the innermost sound beyond it, the margin half way."""
     unsound = [one for one in heard if not one.is_sound and one.out_mm[index] > 0.0]
     worst = max(unsound, key=lambda one: (one.out_mm[index], -one.sounding.row), default=None)
@@ -171,26 +190,26 @@ def _side(cover: Cover, heard: tuple[_Heard, ...], index: int) -> SideMargin:
     name = "" if worst is None else f"{worst.sounding.kind} {worst.sounding.point} ({worst.sounding.found})"
     row = 0 if worst is None else worst.sounding.row
     beyond = [o.out_mm[index] for o in heard if o.is_sound and o.nearest_side() == index and o.out_mm[index] > start]
-    kerb = _kerb_mm(cover, index)
+    kerb = _kerb_mm(cover, axes, index)
     if beyond and (kerb is None or min(beyond) <= kerb):
         end = min(beyond)
         return SideMargin(SIDES[index], (start + end) / 2.0, start, end, name, row)
     if kerb is not None:
-        return SideMargin(SIDES[index], max(kerb, 0.0), start, None, name, row, at_kerb=True)
+        return SideMargin(SIDES[index], max(kerb, start), start, None, name, row, at_kerb=True)
     return SideMargin(SIDES[index], None, start, None, name, row)
 
 
-def _local(cover: Cover, index: int, out_mm: float, beside_mm: float) -> tuple[float, float]:
+def _local(axes: _Axes, index: int, out_mm: float, beside_mm: float) -> tuple[float, float]:
     """A place so far out from a side, so far along it, in the cover's local axes."""
     ox, oy = OUTWARD[SIDES[index]]
-    far = _halves(cover)[index] + out_mm
+    far = axes.reach[index] + out_mm
     own = (ox * far + abs(oy) * beside_mm, oy * far + abs(ox) * beside_mm)
-    return turned_point(own, cover.turn_deg)
+    return turned_point(own, axes.turn_deg)
 
 
-def _beside_mm(cover: Cover, heard: tuple[_Heard, ...], index: int, row: int) -> float:
+def _beside_mm(axes: _Axes, heard: tuple[_Heard, ...], index: int, row: int) -> float:
     """Where along a side the governing sounding lies, held within the side; 0 (its middle) where none governs."""
-    half = _halves(cover)[(index + 1) % 4]
+    half = axes.reach[(index + 1) % 4]
     for one in heard:
         if row and one.sounding.row == row:
             across = one.at[1] if OUTWARD[SIDES[index]][1] == 0.0 else one.at[0]
@@ -199,21 +218,21 @@ def _beside_mm(cover: Cover, heard: tuple[_Heard, ...], index: int, row: int) ->
 
 
 def _unknown_taps(
-    cover: Cover, sides: tuple[SideMargin, ...], heard: tuple[_Heard, ...], tap_step_mm: float
+    axes: _Axes, sides: tuple[SideMargin, ...], heard: tuple[_Heard, ...], tap_step_mm: float
 ) -> tuple[NextTap, ...]:
     """One tap beyond the last unsound sounding for each side that is not known."""
     found = []
     for index, one in enumerate(sides):
         if one.margin_mm is None:
-            beside = _beside_mm(cover, heard, index, one.row)
-            x, y = _local(cover, index, one.from_mm + tap_step_mm, beside)
+            beside = _beside_mm(axes, heard, index, one.row)
+            x, y = _local(axes, index, one.from_mm + tap_step_mm, beside)
             why = f"{one.governed_by} is the last one out" if one.governed_by else "nothing was sounded on this side"
             found.append(NextTap(one.side, x, y, f"{why}: sound road was not found"))
     return tuple(found)
 
 
 def _gap_taps(
-    cover: Cover, sides: tuple[SideMargin, ...], heard: tuple[_Heard, ...], gap_most_mm: float
+    axes: _Axes, sides: tuple[SideMargin, ...], heard: tuple[_Heard, ...], gap_most_mm: float
 ) -> tuple[NextTap, ...]:
     """One tap in the middle of each interval that is wider than the rule leaves untested, widest first."""
     wide = [
@@ -223,7 +242,7 @@ def _gap_taps(
     ]
     found = []
     for gap, index, one in sorted(wide, key=lambda item: (-round(item[0], 6), item[1])):
-        x, y = _local(cover, index, one.from_mm + gap / 2.0, _beside_mm(cover, heard, index, one.row))
+        x, y = _local(axes, index, one.from_mm + gap / 2.0, _beside_mm(axes, heard, index, one.row))
         found.append(NextTap(one.side, x, y, f"{gap:.0f} mm between unsound and sound were not tested"))
     return tuple(found)
 

@@ -103,14 +103,18 @@ def frame_departures(spots: tuple[Spot, ...], road: RoadSurface | None, reading_
 def on_flange(cover: Cover, x_mm: float, y_mm: float) -> bool:
     """Whether a sounding lies on the flange, where it tells of the bed and not of the road.
 
-    Valid       local axes; a round flange by its circle, every other by its rectangle
+    Valid       local axes; a round flange by its circle, a D by its rectangle and half circle
     Source      algebra
     Proved by   tests/diagnosis/test_survey.py
     """
+    half_along, half_across = cover.flange.along_mm / 2.0, cover.flange.across_mm / 2.0
     if cover.flange.shape == "round":
-        return math.hypot(x_mm, y_mm) <= cover.flange.along_mm / 2.0
+        return math.hypot(x_mm, y_mm) <= half_along
     along, across = turned_point((x_mm, y_mm), -cover.turn_deg)
-    return abs(along) <= cover.flange.along_mm / 2.0 and abs(across) <= cover.flange.across_mm / 2.0
+    nose = half_along - half_across
+    if cover.flange.shape == "D" and along > nose:
+        return math.hypot(along - nose, across) <= half_across
+    return abs(along) <= half_along and abs(across) <= half_across
 
 
 def flange_taps(cover: Cover, soundings: tuple[Sounding, ...]) -> tuple[int, int]:

@@ -17,11 +17,15 @@ States = Mapping[str, State]
 
 @dataclass(frozen=True, slots=True)
 class Repair:
-    """One repair: what it is, whether it digs ('frame': the frame comes out), which wrong repair it replaces."""
+    """One repair: what it is, whether it digs ('frame': the frame comes out), which wrong repair it replaces.
+
+    beds   whether lifting the frame and bedding it to the road as it is now is part of it
+    """
 
     key: str
     says: str
     dig: Dig
+    beds: bool
     avoids: str
     source: str
 
@@ -86,7 +90,10 @@ def packaged_table() -> Table:
     return Table(
         tuple(_row(raw) for raw in ladder["row"]),
         tuple(_row(raw) for raw in ladder["also"]),
-        {key: Repair(key, raw["says"], raw["dig"], raw["avoids"], cite(raw)) for key, raw in repairs.items()},
+        {
+            key: Repair(key, raw["says"], raw["dig"], raw["beds"], raw["avoids"], cite(raw))
+            for key, raw in repairs.items()
+        },
         tuple(
             SurveyTest(raw["name"], tuple(raw["fields"]), raw["how"], tuple(raw["tries"]), tuple(raw.get("words", ())))
             for raw in tests["test"]

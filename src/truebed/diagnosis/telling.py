@@ -33,6 +33,8 @@ def diagnosis_lines(diagnosis: Diagnosis, margin: Margin | None = None) -> tuple
     lines.append(f"   because: {decision.row.reason} {decision.row.source}")
     lines.append(f"   not: {repair.avoids}")
     lines.append(f"   how sure: {_sure(diagnosis)}")
+    if diagnosis.dig_anyway:
+        lines.append(f"   lifted all the same, by whoever gave this reason: {diagnosis.dig_anyway}")
     lines += [f"   {_interface(one)}" for one in diagnosis.interfaces]
     lines += _listed("would change the answer", tuple(flip.sentence() for flip in diagnosis.flips))
     lines += _listed("test next", diagnosis.test_next)
