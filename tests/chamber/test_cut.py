@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from truebed.chamber.cut import CutQuestion, cut_out, run_on_mm, saw_length_m
+from truebed.chamber.obstacles import keep_off
 from truebed.chamber.shapes import polygon
 from truebed.errors import NotDesignedError
 
@@ -94,3 +95,84 @@ def test_a_round_flange_turned_beside_a_kerb_is_not_taken_for_its_square():
                            kerb_side="left", kerb_mm=420.0)  # fmt: skip
     assert cut_out(turned_round).least_beside_mm == pytest.approx(20.0, abs=0.1)
     assert cut_out(PLAIN).least_beside_mm == pytest.approx(150.0)
+
+
+def test_square_to_the_traffic_the_cut_is_the_bounding_square_of_the_turned_flange_and_the_margin():
+    # 800 cos 30 + 700 sin 30 = 1042.820; 800 sin 30 + 700 cos 30 = 1006.218; and 150 to every side
+    cut = cut_out(replace(PLAIN, turn_deg=30.0, cut_turn="traffic"))
+    assert (cut.along_mm, cut.across_mm) == pytest.approx((1342.820, 1306.218), abs=1e-3)
+    assert cut.turn_deg == 0.0
+    assert cut.least_beside_mm == pytest.approx(150.0)
+
+
+def test_four_margins_are_the_front_left_back_and_right():
+    cut = cut_out(replace(PLAIN, margins_mm=(100.0, 200.0, 300.0, 20.0)))
+    # 20 mm is less than the fill's 60 mm
+    assert cut.margins_mm == pytest.approx((100.0, 200.0, 300.0, 60.0))
+    assert (min(cut.ring), max(cut.ring)) == (pytest.approx((-700.0, -410.0)), pytest.approx((500.0, 550.0)))
+    assert cut.margin_mm == 300.0
+    assert cut.least_beside_mm == pytest.approx(60.0)
+
+
+def test_turned_with_the_frame_the_front_margin_turns_too():
+    cut = cut_out(replace(PLAIN, margins_mm=(500.0, 100.0, 100.0, 100.0), turn_deg=90.0))
+    assert max(y for _, y in cut.ring) == pytest.approx(900.0)  # the frame's front looks left
+    assert max(x for x, _ in cut.ring) == pytest.approx(450.0)
+
+
+def test_a_narrow_strip_before_the_kerb_goes_with_the_cut_and_its_side_there_is_not_sawn():
+    cut = cut_out(replace(PLAIN, kerb_side="left", kerb_mm=700.0, strip_least_mm=250.0))
+    assert cut.snapped_to_kerb
+    assert not cut.clipped_by_kerb
+    assert cut.area_mm2 == pytest.approx(1100.0 * 1200.0)
+    assert cut.saw_length_m == pytest.approx(1.1 + 2 * 1.2)
+    assert [s.kind for s in cut.sides].count("kerb") == 1
+    assert cut.strips == ()
+
+
+def test_where_something_stands_in_the_strip_the_strip_stays_and_is_told():
+    post = keep_off("a post", 0.0, 600.0, 60.0, 60.0, 0.0, 20.0)
+    cut = cut_out(replace(PLAIN, kerb_side="left", kerb_mm=700.0, strip_least_mm=250.0, keep_off=(post,)))
+    assert not cut.snapped_to_kerb
+    assert [(s.what, s.width_mm) for s in cut.strips] == [("the kerb", pytest.approx(200.0))]
+
+
+def test_drawn_in_from_a_duct_the_cut_says_by_how_much_and_what_is_left_to_hand_tools():
+    duct = keep_off("a duct", 560.0, 0.0, 60.0, 3000.0, 0.0, 50.0)
+    cut = cut_out(replace(PLAIN, keep_off=(duct,)))
+    assert cut.margins_mm == pytest.approx((80.0, 150.0, 150.0, 150.0))
+    assert [(p.what, p.side, p.from_mm, p.to_mm) for p in cut.pulled_back] == [("a duct", "front", 550.0, 480.0)]
+    assert cut.hand_work[0] == "front: 70 mm of the margin lies in the clearance of a duct; break out by hand"
+    # the blade would run on past both front corners into the duct's clearance
+    assert len(cut.hand_work) == 3
+    assert "run into a duct" in cut.hand_work[1]
+    with pytest.raises(NotDesignedError, match="a duct: less than 100 mm"):
+        cut_out(replace(PLAIN, keep_off=(duct,), least_width_mm=100.0))
+
+
+def test_something_over_the_flange_is_refused():
+    with pytest.raises(NotDesignedError, match=r"A duct, with its clearance, reaches over the flange\."):
+        cut_out(replace(PLAIN, keep_off=(keep_off("a duct", 420.0, 0.0, 60.0, 900.0, 0.0, 0.0),)))
+
+
+def test_something_behind_the_kerb_is_no_matter_but_its_clearance_on_the_road_is():
+    post = keep_off("a lamp post", 0.0, 520.0, 100.0, 100.0, 0.0, 0.0)
+    kerbed = replace(PLAIN, kerb_side="left", kerb_mm=470.0)
+    assert cut_out(replace(kerbed, keep_off=(post,))).ring == cut_out(kerbed).ring
+    wide = keep_off("a lamp post", 0.0, 520.0, 100.0, 100.0, 0.0, 50.0)
+    assert max(y for _, y in cut_out(replace(kerbed, keep_off=(wide,))).ring) == pytest.approx(420.0)
+
+
+def test_a_d_and_a_triangular_pair_have_their_margin_all_round():
+    for shape, along, across in (("D", 900.0, 700.0), ("triangular pair", 900.0, 700.0)):
+        cut = cut_out(replace(PLAIN, flange_shape=shape, flange_along_mm=along, flange_across_mm=across, turn_deg=25.0))
+        assert (cut.along_mm, cut.across_mm) == pytest.approx((1200.0, 1000.0))
+        assert cut.least_beside_mm == pytest.approx(150.0)
+
+
+def test_the_dig_s_depth_is_the_most_that_is_sawn():
+    cut = cut_out(replace(PLAIN, saw_depth_mm=150.0, dig_depth_mm=120.0, pass_depth_mm=50.0))
+    assert cut.depth_mm == 120.0
+    assert cut.run_on_mm == pytest.approx(math.sqrt(400.0 * 120.0 - 120.0**2))
+    assert cut.saw is not None
+    assert (cut.saw.pass_count, cut.saw.passes_m) == (3, pytest.approx(12.6))

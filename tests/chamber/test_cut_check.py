@@ -48,6 +48,11 @@ def test_a_cut_into_something_kept_off_is_found_and_one_beside_it_is_not():
     assert faults_of_cut(CUT, replace(AROUND, keep_off=(beside,))) == ()
 
 
+def test_a_cut_into_a_neighbour_s_frame_is_found_where_it_is_not_joined():
+    frame = moved(rectangle_ring(200.0, 200.0), 640.0, 0.0)
+    assert "the cut goes into a neighbour's frame" in faults_of_cut(CUT, replace(AROUND, frames=(frame,)))
+
+
 def test_a_run_of_the_blade_into_a_frame_is_found_unless_it_is_stopped():
     frame = moved(circle_ring(300.0), 740.0, 480.0)
     faults = faults_of_cut(CUT, replace(AROUND, frames=(frame,)))

@@ -138,9 +138,24 @@ def test_a_cut_turned_otherwise_is_squared_to_the_first_one_s_axes():
 
 
 def test_what_one_keeps_off_the_joined_cut_keeps_off():
-    post = keep_off("a post", 650.0, 400.0, 60.0, 60.0, 0.0, 0.0)
+    post = keep_off("a post", 650.0, 480.0, 60.0, 60.0, 0.0, 0.0)
     cut = cut_out(replace(PLAIN, neighbours=(beside(1300.0, 0.0),), keep_off=(post,)))
-    assert cut.joined is None or polygon(cut.joined.ring).intersection(polygon(post.ring)).area < 1e-3
+    assert cut.joined is not None
+    assert polygon(cut.joined.ring).intersection(polygon(post.ring)).area < 1e-3
+    assert cut.joined.area_mm2 == pytest.approx(2.4e6 - 60.0 * 50.0)
+
+
+def test_a_duct_that_parts_two_cuts_leaves_them_apart_and_the_strip_is_told():
+    duct = keep_off("a duct", 650.0, 0.0, 60.0, 4000.0, 0.0, 0.0)
+    cut = cut_out(replace(PLAIN, neighbours=(beside(1300.0, 0.0),), keep_off=(duct,)))
+    assert cut.joined is None
+    assert [(s.what, s.width_mm) for s in cut.strips] == [("the cut-out of B", pytest.approx(200.0))]
+
+
+def test_what_the_neighbour_keeps_off_is_kept_off_here_too():
+    post = keep_off("a post", 540.0, 0.0, 60.0, 60.0, 0.0, 0.0)
+    cut = cut_out(replace(PLAIN, neighbours=(replace(beside(1900.0, 0.0), keep_off=(post,)),)))
+    assert max(x for x, _ in cut.ring) == pytest.approx(510.0)
 
 
 def test_frames_that_overlap_are_refused_with_the_names():

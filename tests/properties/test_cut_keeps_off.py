@@ -74,7 +74,7 @@ def with_all(question: CutQuestion, **more: object) -> CutQuestion:
     return replace(question, **more)  # type: ignore[arg-type]
 
 
-@settings(max_examples=1000)
+@settings(max_examples=1500)
 @given(questions(), things())
 def test_a_cut_among_kerbs_and_obstacles_has_no_fault(question: CutQuestion, found: tuple[KeepOff, ...]) -> None:
     asked = with_all(question, keep_off=found)
@@ -87,7 +87,7 @@ def test_a_cut_among_kerbs_and_obstacles_has_no_fault(question: CutQuestion, fou
     assert chosen[0].saw_length_m == cut.saw_length_m
 
 
-@settings(max_examples=100)
+@settings(max_examples=150)
 @given(
     questions(("rectangle", "round")), questions(("rectangle", "D")), st.floats(-2000.0, 2000.0),
     st.floats(-2000.0, 2000.0), st.booleans(), things(),
@@ -106,8 +106,7 @@ def test_a_cut_beside_a_neighbour_has_no_fault_and_shares_add_up(
     cut = made(asked)
     if cut is None:
         return
-    clear = asked if cut.joined is not None or not dug else with_all(asked, keep_off=found)
-    assert faults_of_cut(cut, around(clear)) == ()
+    assert faults_of_cut(cut, around(asked)) == ()
     if cut.joined is not None:
         assert abs(sum(s.area_mm2 for s in cut.joined.shares) - cut.joined.area_mm2) < 10.0
         assert abs(sum(s.saw_length_m for s in cut.joined.shares) - cut.joined.saw_length_m) < 1e-3

@@ -13,7 +13,7 @@ from truebed.chamber.cut_options import cut_options
 from truebed.chamber.cut_parts import CornerWork, CutSide, JoinedCut, KeepOff, Neighbour, PulledBack, SideKind, Strip
 from truebed.chamber.cut_question import CutQuestion
 from truebed.chamber.cut_round import round_shape
-from truebed.chamber.joined_cut import joined_cut, on_outline
+from truebed.chamber.joined_cut import joined_cut, on_lines, on_outline
 from truebed.chamber.kerb import KERB, kerb_side_ratio, snapped, within_kerb
 from truebed.chamber.obstacles import SIDES, Box, pulled_back
 from truebed.chamber.outlines import CutOut
@@ -106,7 +106,7 @@ def _square(question: CutQuestion) -> CutOut:
         saw=saw,
         snapped_to_kerb=did_snap,
         pulled_back=drawn,
-        strips=(*strips, *_narrow_beside(question, ring)),
+        strips=(*strips, *_narrow_beside(question, ring, joined)),
         joined=joined,
         hand_work=_hand_work(drawn, flange, question.margins_wanted_mm, corners),
     )
@@ -157,7 +157,15 @@ def _joined(question: CutQuestion, ring: Ring, keep: tuple[KeepOff, ...]) -> Joi
     if not with_cut:
         return None
     own = Neighbour(question.name, question.flange_ring(), ring, keep)
-    return joined_cut(own, with_cut, question.strip_least_mm)
+    joined = joined_cut(own, with_cut, question.strip_least_mm)
+    held = {s.cover for s in joined.shares} if joined is not None else set()
+    entered = [n.name for n in with_cut if n.name not in held and _overlap(ring, n.flange)]
+    if entered:
+        raise NotDesignedError(
+            f"The cut would run into the frame of {' and '.join(entered)}, and cannot be joined to its cut-out.",
+            "See what is to be kept off between them: have it moved, or agree a smaller clearance with its owner.",
+        )
+    return joined
 
 
 def sides_of(ring: Ring, question: CutQuestion, joined: JoinedCut | None) -> tuple[CutSide, ...]:
@@ -177,6 +185,8 @@ def sides_of(ring: Ring, question: CutQuestion, joined: JoinedCut | None) -> tup
             kind = "kerb"
         elif joined is not None and not on_outline(start, end, joined.ring):
             kind = "shared"
+        elif joined is not None and on_lines(start, end, joined.kerbs):
+            kind = "kerb"
         found.append(CutSide(start, end, kind))
     return tuple(found)
 
@@ -223,14 +233,16 @@ def _convex(ring: Ring) -> bool:
     return all((b[0] - a[0]) * (c[1] - b[1]) - (b[1] - a[1]) * (c[0] - b[0]) > -1e-6 for a, b, c in corners)
 
 
-def _narrow_beside(question: CutQuestion, ring: Ring) -> tuple[Strip, ...]:
-    """Frames that stay as they are, with less road left before them than the rule asks."""
+def _narrow_beside(question: CutQuestion, ring: Ring, joined: JoinedCut | None) -> tuple[Strip, ...]:
+    """Frames that stay, and cut-outs that could not be joined, with less road left before them than the rule asks."""
+    held = {s.cover for s in joined.shares} if joined is not None else set()
     found = []
-    for n in question.neighbours:
-        if not n.cut and question.strip_least_mm > 0.0:
-            width_mm = min(*(distance_to_mm(p, n.flange) for p in ring), *(distance_to_mm(p, ring) for p in n.flange))
+    for n in question.neighbours if question.strip_least_mm > 0.0 else ():
+        if n.name not in held:
+            what, edge = (f"the cut-out of {n.name}", n.cut) if n.cut else (f"the frame of {n.name}", n.flange)
+            width_mm = min(*(distance_to_mm(p, edge) for p in ring), *(distance_to_mm(p, ring) for p in edge))
             if 1e-6 < width_mm < question.strip_least_mm:
-                found.append(Strip(f"the frame of {n.name}", width_mm))
+                found.append(Strip(what, width_mm))
     return tuple(found)
 
 
@@ -243,7 +255,7 @@ def _hand_work(
         side = SIDES.index(d.side)
         short_mm = flange.far_mm(side) + wanted[side] - d.to_mm
         said.append(
-            f"{d.side}: {short_mm:.0f} mm of the margin lies beyond the clearance of {d.what}; break out by hand"
+            f"{d.side}: {short_mm:.0f} mm of the margin lies in the clearance of {d.what}; break out by hand"
         )
     ends = [(o.start, o.enters) for o in corners.over_cuts] if corners is not None else []
     holes = [((c.x_mm, c.y_mm), c.enters) for c in corners.cores] if corners is not None else []

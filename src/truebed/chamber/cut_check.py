@@ -26,8 +26,8 @@ _RING_MM = 0.1
 class Surroundings:
     """What stands round a cut, in its cover's local axes.
 
-    keep_off  what the saw must not enter: obstacles grown by their clearance, frames that stay as they are
-    frames    frames of neighbours whose cut is joined: no run of the blade may meet them
+    keep_off  what the saw must not enter: obstacles grown by their clearance, frames that stay
+    frames    frames of neighbours that are lifted too: only a joined cut may hold them, no run of the blade meets them
     """
 
     flange: Ring
@@ -65,6 +65,8 @@ def faults_of_cut(cut: CutOut, around: Surroundings) -> tuple[str, ...]:
         found.append("the cut goes into the kerb")
     if any(hole.intersection(s).area > _HAIR_MM2 for s in solid):
         found.append("the cut goes into something to keep off")
+    if cut.joined is None and any(hole.intersection(Polygon(f)).area > _HAIR_MM2 for f in around.frames):
+        found.append("the cut goes into a neighbour's frame")
     return (*found, *_blade_faults(cut, own, hole, behind, around), *_length_faults(cut, own, hole, around))
 
 

@@ -174,6 +174,7 @@ class JoinedCut:
     """Cut-outs joined into one: its outline, metres sawn of the whole (told once), and who owns what.
 
     sharing  lines between owners: not sawn
+    kerbs    two points of each kerb's face: not sawn
     """
 
     ring: Ring
@@ -181,3 +182,4 @@ class JoinedCut:
     saw_length_m: float
     shares: tuple[CutShare, ...]
     sharing: tuple[tuple[Point, Point], ...]
+    kerbs: tuple[tuple[Point, Point], ...] = ()

@@ -80,8 +80,9 @@ class CutQuestion:
         return outline_ring(self.flange_shape, self.flange_along_mm, self.flange_across_mm, self.turn_deg)
 
     def kept_off(self) -> tuple[KeepOff, ...]:
-        """Everything the cut stays out of: the kerb, obstacles, frames that stay as they are."""
+        """Everything the cut stays out of: the kerb, obstacles (neighbours' too), frames that stay as they are."""
         standing = tuple(KeepOff(f"the frame of {n.name}", n.flange) for n in self.neighbours if not n.cut)
+        theirs = tuple(k for n in self.neighbours for k in n.keep_off if k.what != KERB)
         if self.kerb_side == "none" or self.kerb_mm is None:
-            return (*self.keep_off, *standing)
-        return (KeepOff(KERB, behind_kerb(self.kerb_side, self.kerb_mm)), *self.keep_off, *standing)
+            return (*self.keep_off, *theirs, *standing)
+        return (KeepOff(KERB, behind_kerb(self.kerb_side, self.kerb_mm)), *self.keep_off, *theirs, *standing)

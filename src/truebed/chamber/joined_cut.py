@@ -44,7 +44,7 @@ def joined_cut(own: Neighbour, others: tuple[Neighbour, ...], strip_least_mm: fl
     ring = cleaned(ring_of(shape))
     edges = tuple(e for member in group for e in _kerb_edges(member))
     shares = tuple(_share(member, part, ring, edges) for member, part in zip(group, parts, strict=True))
-    return JoinedCut(ring, float(shape.area), sawn_mm(ring, ring, edges) / 1000.0, shares, sharing)
+    return JoinedCut(ring, float(shape.area), sawn_mm(ring, ring, edges) / 1000.0, shares, sharing, edges)
 
 
 def sawn_mm(ring: Ring, whole: Ring, kerb_edges: tuple[tuple[Point, Point], ...]) -> float:
