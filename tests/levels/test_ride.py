@@ -109,6 +109,20 @@ def test_a_crown_under_a_flat_frame_has_the_gap_of_algebra():
     assert middle.gap.gap_mm == pytest.approx(3.0, abs=1e-6)
 
 
+def test_where_the_readings_do_not_reach_past_the_frame_no_gap_is_told():
+    # a ring turned by 45 degrees about a square frame: outside its middle lines the frame sticks out of the reach
+    points = tuple(
+        RoadPoint(f"P{i}", x, y, 0.0, 0.0, used=True, row=i)
+        for i, (x, y) in enumerate(((-620.0, 0.0), (0.0, -620.0), (620.0, 0.0), (0.0, 620.0)))
+    )
+    road = RoadSurface("plane", (0.0, 0.0, 0.0), (), 0.0, 2.0, points, (), 1.0, 1.0)
+    ride = ride_check(asked(road, Plane(2.0, 0.0, 0.0), rectangle_ring(700.0, 700.0)))
+    # |x| + |y| < 620: a line at y reaches past 350 only for |y| < 270
+    assert {abs(g.at_mm) < 270.0 for g in ride.gaps} == {True}
+    assert ride.lines_unjudged == 2 * len([y for y in np.linspace(-350.0, 350.0, 15) if abs(y) >= 270.0])
+    assert ride.worst_gap.gap.gap_mm == pytest.approx(2.0, abs=1e-9)
+
+
 def test_without_a_reach_there_is_no_profile():
     road = RoadSurface("plane", (0.0, 0.0, 0.0), (), 0.0, 2.0, (), (), 1.0, 1.0)
     assert readings_reach(road) == ()

@@ -84,6 +84,7 @@ class Ride:
 
     steps       every wheel line's; worst: the step of greatest size; steps_pass: all of them within the band
     gaps        every line's, () without a straightedge rule; worst_gap; gap_passes: None without a limit
+    lines_unjudged  lines over the frame on which the readings do not reach past it: no gap is told there
     """
 
     steps: tuple[WheelStep, ...]
@@ -94,6 +95,7 @@ class Ride:
     worst_gap: LineGap | None
     gap_passes: bool | None
     gap_limit: Limit | None
+    lines_unjudged: int = 0
 
 
 def span_on(ring: Ring, axis: int, at_mm: float) -> tuple[float, float] | None:
@@ -188,7 +190,8 @@ def wheel_steps(question: RideQuestion) -> tuple[WheelStep, ...]:
 
 
 def profile_on(question: RideQuestion, axis: int, at_mm: float, reach: Ring) -> Profile:
-    """Road, frame, road along one line (axis as of span_on), as far as the readings reach; () where they do not.
+    """Road, frame, road along one line (axis as of span_on), as far as the readings reach; () where they do not reach
+    past the frame at both ends.
 
     Valid       as steps_on; the surround is taken as laid to the road
     Source      algebra
@@ -196,12 +199,11 @@ def profile_on(question: RideQuestion, axis: int, at_mm: float, reach: Ring) -> 
     """
     known = span_on(reach, axis, at_mm) if reach else None
     pieces = _pieces(question, axis, at_mm)
-    if known is None:
+    if known is None or any(low <= known[0] or high >= known[1] for low, high, _ in pieces):
         return ()
-    iron = [(low, high, k) for low, high, k in pieces if low > known[0] and high < known[1]]
     profile: list[tuple[float, float]] = []
     start = known[0]
-    for low, high, k in iron:
+    for low, high, k in pieces:
         profile += _road_piece(question.road, axis, at_mm, start, low)
         plane = question.iron[k][1]
         profile += [(s, plane.at(*_point(axis, at_mm, s))) for s in _marks(low, high)]
@@ -263,4 +265,5 @@ def ride_check(question: RideQuestion) -> Ride:
     judged = None
     if question.gap is not None and worst_gap is not None:
         judged = worst_gap.gap.gap_mm <= question.gap.value + 1e-6
-    return Ride(steps, worst, passes, question.band_source, gaps, worst_gap, judged, question.gap)
+    lines = sum(len(_lines(*_extent(question, axis))) for axis in (0, 1))
+    return Ride(steps, worst, passes, question.band_source, gaps, worst_gap, judged, question.gap, lines - len(gaps))

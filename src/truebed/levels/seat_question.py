@@ -6,6 +6,9 @@ from dataclasses import dataclass
 
 from truebed.chamber.plane import Plane, Point
 
+#: Lengths that differ by less are one length [mm].
+ROUNDING_MM = 1e-6
+
 
 @dataclass(frozen=True, slots=True)
 class RoadSample:
@@ -97,6 +100,7 @@ def edge_points(ring: tuple[Point, ...], spacing_mm: float) -> tuple[Point, ...]
     points: list[Point] = []
     for (ax, ay), (bx, by) in zip(ring, ring[1:] + ring[:1], strict=True):
         length_mm = ((bx - ax) ** 2 + (by - ay) ** 2) ** 0.5
-        count = max(1, int(-(-length_mm // spacing_mm)))
+        # a turned ring's sides may be longer by a last digit: that is no reason for one more point
+        count = max(1, int(-(-(length_mm - ROUNDING_MM) // spacing_mm)))
         points += [(ax + (bx - ax) * i / count, ay + (by - ay) * i / count) for i in range(count)]
     return tuple(points)

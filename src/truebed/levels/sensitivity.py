@@ -150,8 +150,8 @@ def pulls(question: SettingQuestion) -> tuple[Pull, ...]:
 def left_out(question: SettingQuestion) -> tuple[LeftOut, ...]:
     """The setting without each used road reading in turn, the road's shape kept.
 
-    Valid       a least-squares fit of independent readings, weighted or not (readings of one string or straightedge share
-                its error: then nearly); a fold's place moves to first order where its gain is known
+    Valid       a least-squares fit of independent readings, weighted or not (readings of one string or straightedge
+                share its error: then nearly); a fold's place moves to first order where its gain is known
     Source      algebra (deletion of one row: gain x residual / (1 - leverage))
     Proved by   tests/levels/test_sensitivity.py
     """

@@ -108,10 +108,11 @@ def seat_points(top: WallTop, outer: Ring, inner: Ring | None = None) -> tuple[S
         return tuple(SeatSample(f"seat {i}", x, y, top.at(x, y)) for i, (x, y) in enumerate(outer, start=1))
     from shapely.geometry import Point as Spot
 
+    under = polygon(outer).buffer(1e-6)
     rings = (outer,) if inner is None else (outer, inner)
     marks = [p for ring in rings for p in (*_thinned(ring), *_abreast(ring, top.middle, top.directions_deg))]
+    marks = [p for p in marks if under.covers(Spot(p))]
     seats = [SeatSample(f"seat {i}", x, y, top.at(x, y)) for i, (x, y) in enumerate(marks, start=1)]
-    under = polygon(outer).buffer(1e-6)
     return (
         *seats,
         *(
