@@ -60,6 +60,10 @@ def test_a_bed_that_looks_sound_but_rings_hollow_is_named_and_taken_for_the_wors
     found = diagnosed(sheet(**SOUND | {"hollow_taps_pct": 60.0}))
     assert "60 % of the taps rang hollow" in found.disagreements[0]
     assert found.decision.repair.key == "re-bed"
+    taps = tuple(tap(-420 + 60 * i, 370, "hollow", row=i + 2) for i in range(12))
+    apart = diagnosed(sheet(**SOUND), taps)
+    assert "100 % of 12 taps on the flange" in apart.disagreements[0]
+    assert apart.decision.repair.key == "nothing"
     soft = diagnosed(sheet(**SOUND | {"courses_soft_to_mm": 150.0}))
     assert "soft to 150 mm" in soft.disagreements[0]
     assert soft.decision.repair.key == "rebuild courses"

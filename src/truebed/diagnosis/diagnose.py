@@ -10,6 +10,7 @@ from truebed.diagnosis.flips import Flip, flips
 from truebed.diagnosis.interfaces import Interface, interfaces_of
 from truebed.diagnosis.limits import Limits, limits_of
 from truebed.diagnosis.survey import (
+    FEWEST_TAPS,
     BedHeight,
     Departure,
     Survey,
@@ -176,6 +177,13 @@ def disagreements(cover: Cover, survey: Survey, limits: Limits) -> tuple[str, ..
     hollow = condition.hollow_taps_pct
     if condition.bed_state == "sound" and hollow is not None and hollow > limits.hollow_most_pct:
         found.append(f"the bed was seen to be sound from inside, but {hollow:g} % of the taps rang hollow")
+    if hollow is not None and survey.taps_count >= FEWEST_TAPS:
+        share = 100.0 * survey.taps_hollow_count / survey.taps_count
+        if abs(share - hollow) > DISAGREE_SD * limits.hollow_sd_pct:
+            found.append(
+                f"{hollow:g} % of the taps hollow on the sheet (condition.csv row {condition.row}), {share:.0f} % of "
+                f"{survey.taps_count} taps on the flange in soundings.csv"
+            )
     soft = condition.courses_soft_to_mm
     if condition.courses_class == 0 and soft is not None and soft > 0.0:
         found.append(f"courses graded sound, but soft to {soft:g} mm")
