@@ -122,24 +122,20 @@ def corner_work(
     onward_mm = run_on_mm(blade_mm, depth_mm)
     outer = tuple(e for e in ends if e.inside_deg < 180.0)
     inner = tuple(e for e in ends if e.inside_deg >= 180.0)
-    over = tuple(_over_cut(e, onward_mm, keep) for e in (*outer, *inner))
-    harm = tuple(o for o in over[len(outer) :] if o.enters)
+    harm = tuple((e, o) for e, o in ((e, _over_cut(e, onward_mm, keep)) for e in inner) if o.enters)
+    met, blocked = tuple(o for _, o in harm), tuple(e for e, _ in harm)
     if way == "run on":
-        shown = (*over[: len(outer)], *harm)
-        stopped = tuple(e for e, o in zip((*outer, *inner), over, strict=True) if o.enters)
-        return _with_left(CornerWork(way, depth_mm, over_cuts=shown), stopped, blade_mm, depth_mm)
+        over = tuple(_over_cut(e, onward_mm, keep) for e in outer)
+        stopped = tuple(e for e, o in zip(outer, over, strict=True) if o.enters)
+        work = CornerWork(way, depth_mm, over_cuts=(*over, *met), reached_mm=depth_mm)
+        return _with_left(work, (*stopped, *blocked), blade_mm)
     if way == "core":
         cores = _cores(outer, onward_mm, keep)
-        blocked = {(c.x_mm, c.y_mm) for c in cores if c.enters}
-        stopped = (*(e for e in outer if e.corner in blocked), *_harmful(inner, over[len(outer) :]))
-        return _with_left(CornerWork(way, depth_mm, over_cuts=harm, cores=cores), stopped, blade_mm, depth_mm)
-    stopped = (*outer, *_harmful(inner, over[len(outer) :]))
+        full = {(c.x_mm, c.y_mm) for c in cores if c.enters}
+        work = CornerWork(way, depth_mm, over_cuts=met, cores=cores, reached_mm=depth_mm)
+        return _with_left(work, (*(e for e in outer if e.corner in full), *blocked), blade_mm)
     least_mm = min((reached_mm(blade_mm, depth_mm, e.side_mm) for e in ends), default=depth_mm)
-    return _with_left(CornerWork(way, depth_mm, over_cuts=harm, reached_mm=least_mm), stopped, blade_mm, depth_mm)
-
-
-def _harmful(ends: tuple[SideEnd, ...], over: tuple[OverCut, ...]) -> tuple[SideEnd, ...]:
-    return tuple(e for e, o in zip(ends, over, strict=True) if o.enters)
+    return _with_left(CornerWork(way, depth_mm, over_cuts=met, reached_mm=least_mm), (*outer, *blocked), blade_mm)
 
 
 def _over_cut(end: SideEnd, onward_mm: float, keep: tuple[KeepOff, ...]) -> OverCut:
@@ -162,21 +158,21 @@ def _cores(outer: tuple[SideEnd, ...], across_mm: float, keep: tuple[KeepOff, ..
     )
 
 
-def _with_left(work: CornerWork, stopped: tuple[SideEnd, ...], blade_mm: float, depth_mm: float) -> CornerWork:
+def _with_left(work: CornerWork, stopped: tuple[SideEnd, ...], blade_mm: float) -> CornerWork:
     """The same work with what the blade leaves at the ends where it stops short."""
-    reached = work.reached_mm if work.way == "stop short" else depth_mm
     if not stopped:
-        return CornerWork(work.way, depth_mm, work.over_cuts, work.cores, reached_mm=reached)
+        return work
+    longest_mm = max(e.side_mm for e in stopped)
     return CornerWork(
         way=work.way,
-        depth_mm=depth_mm,
+        depth_mm=work.depth_mm,
         over_cuts=work.over_cuts,
         cores=work.cores,
-        left_depth_mm=depth_mm,
-        left_length_mm=max(min(e.side_mm / 2.0, run_on_mm(blade_mm, depth_mm)) for e in stopped),
-        left_area_mm2=max(left_area_mm2(blade_mm, depth_mm, e.side_mm) for e in stopped),
+        left_depth_mm=work.depth_mm,
+        left_length_mm=min(longest_mm / 2.0, run_on_mm(blade_mm, work.depth_mm)),
+        left_area_mm2=max(left_area_mm2(blade_mm, work.depth_mm, e.side_mm) for e in stopped),
         left_count=len(stopped),
-        reached_mm=reached,
+        reached_mm=work.reached_mm,
     )
 
 
