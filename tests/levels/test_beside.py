@@ -5,7 +5,7 @@ import pytest
 from truebed.chamber.plane import Plane
 from truebed.chamber.shapes import rectangle_ring
 from truebed.given.reading import Reading
-from truebed.levels.beside import kerb_upstands, staff_targets
+from truebed.levels.beside import kerb_upstands, place_words, staff_targets
 from truebed.levels.booking import Spot, reduce_readings
 from truebed.levels.frame_setting import SettingQuestion, set_frame
 from truebed.levels.rims import set_points
@@ -53,3 +53,10 @@ def test_the_kerb_stands_above_the_nearest_rim_point_and_above_the_road():
     assert found[0].away_mm == pytest.approx(50.0)
     assert found[0].over_rim_mm == pytest.approx(100.0 - (10.0 - 7.5 - 3.0), abs=1e-4)
     assert found[0].over_road_mm == pytest.approx(100.0 - (10.0 - 0.025 * 350.0))
+
+
+def test_a_place_is_told_as_the_crew_sees_it():
+    assert place_words(330.2, -120.0) == "330 mm ahead and 120 mm to the right of the frame's centre"
+    assert place_words(-5.0, 0.3) == "5 mm back of the frame's centre"
+    assert place_words(0.0, 80.0) == "80 mm to the left of the frame's centre"
+    assert place_words(0.2, -0.2) == "at the frame's centre"

@@ -37,6 +37,19 @@ class KerbUpstand:
     away_mm: float
 
 
+def place_words(x_mm: float, y_mm: float) -> str:
+    """Where a point lies, as the crew sees it looking along the traffic from the frame's centre.
+
+    Valid       local axes
+    Source      house (wording)
+    Proved by   tests/levels/test_beside.py
+    """
+    ahead, left = round(x_mm), round(y_mm)
+    bits = [f"{abs(ahead)} mm {'ahead' if ahead > 0 else 'back'}"] if ahead else []
+    bits += [f"{abs(left)} mm to the {'left' if left > 0 else 'right'}"] if left else []
+    return f"{' and '.join(bits)} of the frame's centre" if bits else "at the frame's centre"
+
+
 def staff_targets(
     setting: FrameSetting, bench_mark_staff_mm: float, bench_mark_mm: float = 0.0
 ) -> tuple[StaffTarget, ...]:
