@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Protocol
+from typing import Literal, Protocol
 
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import unary_union
@@ -29,13 +29,19 @@ class Surfaces:
     floor: Facets
 
 
+#: Whose level a bounding surface hangs on.
+Bound = Literal["rim", "road", "top", "floor"]
+
+
 @dataclass(frozen=True, slots=True)
 class Term:
-    """One solid of a layer: a region, and the two surfaces between which it stands."""
+    """One solid of a layer: a region, the two surfaces between which it stands, and whose errors those have."""
 
     region: str
     upper: Facets
     lower: Facets
+    upper_of: Bound
+    lower_of: Bound
 
 
 class Measure(Protocol):
@@ -70,15 +76,15 @@ def terms_of(levels: Levels, surfaces: Surfaces) -> dict[str, tuple[Term, ...]]:
     """
     s = surfaces
     return {
-        "bed": (Term("seat", s.under, s.top),),
+        "bed": (Term("seat", s.under, s.top, "rim", "top"),),
         "fill": (
-            Term("flange off the wall", s.under, s.floor),
-            Term("trench on the wall", s.fill_top, s.top),
-            Term("trench off the wall", s.fill_top, s.floor),
-            Term("flange beside the body", s.fill_top, s.flange_top),
+            Term("flange off the wall", s.under, s.floor, "rim", "floor"),
+            Term("trench on the wall", s.fill_top, s.top, "rim", "top"),
+            Term("trench off the wall", s.fill_top, s.floor, "rim", "floor"),
+            Term("flange beside the body", s.fill_top, s.flange_top, "rim", "rim"),
         ),
-        "surround": (Term("round the body", raised(s.road, -levels.surface_depth_mm), s.fill_top),),
-        "to road": (Term("round the body", s.road, s.fill_top),),
+        "surround": (Term("round the body", raised(s.road, -levels.surface_depth_mm), s.fill_top, "road", "rim"),),
+        "to road": (Term("round the body", s.road, s.fill_top, "road", "rim"),),
     }
 
 
