@@ -48,6 +48,7 @@ def test_a_step_and_a_reading_that_disagree_are_both_named_with_their_rows():
     road = fit_road(tuple(s for s in given if s.where == "road"), 2.0, 0.05)
     found = diagnosed(sheet(**SOUND), given=given, road=road)
     assert len(found.disagreements) == 4
+    assert not found.settled
     assert (
         "-1.0 mm on the sheet (condition.csv row 2), -14.0 mm by reading f0 (readings.csv row 20)"
         in found.disagreements[0]
@@ -63,7 +64,7 @@ def test_a_bed_that_looks_sound_but_rings_hollow_is_named_and_taken_for_the_wors
     taps = tuple(tap(-420 + 60 * i, 370, "hollow", row=i + 2) for i in range(12))
     apart = diagnosed(sheet(**SOUND), taps)
     assert "100 % of 12 taps on the flange" in apart.disagreements[0]
-    assert apart.decision.repair.key == "nothing"
+    assert (apart.decision.repair.key, apart.settled) == ("re-bed", False)
     soft = diagnosed(sheet(**SOUND | {"courses_soft_to_mm": 150.0}))
     assert "soft to 150 mm" in soft.disagreements[0]
     assert soft.decision.repair.key == "rebuild courses"

@@ -74,10 +74,11 @@ def test_readings_on_the_frame_count_only_where_the_sheet_has_no_step():
     assert facts(departures=on_frame(0, 0))["frame_off"].otherwise == "unknown"
 
 
-def test_hollow_by_taps_stands_in_for_the_sheet_only_with_four_taps():
+def test_hollow_taps_count_from_four_on_and_the_worse_of_sheet_and_taps_governs():
     assert facts(taps=(3, 3))["bed_failed"].otherwise == "unknown"
     assert facts(taps=(12, 8))["bed_failed"].yes_probability > 0.99
-    assert facts(taps=(12, 12), hollow_taps_pct=0.0)["bed_failed"].yes_probability == 0.0
+    assert facts(taps=(12, 12), hollow_taps_pct=0.0)["bed_failed"].yes_probability == 1.0
+    assert facts(taps=(12, 0), hollow_taps_pct=90.0)["bed_failed"].yes_probability == 1.0
 
 
 def test_the_gully_is_judged_by_its_own_band():

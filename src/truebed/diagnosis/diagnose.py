@@ -41,7 +41,8 @@ class Diagnosis:
     flips         what would change the answer, nearest first
     test_next     what to measure or look at next, in words, most telling first
     disagreements evidence that does not go together, in words
-    settled       no interface lacks evidence or is in doubt, and the answer is likely enough (rule sure_probability)
+    settled       nothing disagrees, no interface lacks evidence or is in doubt, and the answer is likely enough (rule
+                  sure_probability)
     sure_probability  that rule value
     dig_anyway    the user's reason to lift the frame against this diagnosis, '' where there is none
     """
@@ -116,6 +117,7 @@ def diagnose(
     turning = flips(survey, limits, table, decision)
     evidence = tuple(dict.fromkeys(e for fact in facts.values() for e in fact.evidence))
     interfaces = interfaces_of(facts, limits.sure_probability)
+    odd = disagreements(cover, survey, limits)
     return Diagnosis(
         cover.cover,
         decision,
@@ -123,8 +125,8 @@ def diagnose(
         evidence,
         turning,
         tests_next(survey.condition, interfaces, turning),
-        disagreements(cover, survey, limits),
-        is_settled(decision, interfaces, limits),
+        odd,
+        not odd and is_settled(decision, interfaces, limits),
         limits.sure_probability,
         survey.condition.dig_anyway.strip(),
         why_of(cover.cover, decision, interfaces),
@@ -166,7 +168,7 @@ def is_settled(decision: Decision, interfaces: tuple[Interface, ...], limits: Li
 
 
 def disagreements(cover: Cover, survey: Survey, limits: Limits) -> tuple[str, ...]:
-    """Evidence that does not go together; the diagnosis takes the worse of the two, or the sheet's own step.
+    """Evidence that does not go together: the worse counts, but for frame levels, where the sheet's own step does.
 
     Valid       a survey of one cover
     Source      common practice, no source

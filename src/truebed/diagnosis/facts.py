@@ -165,18 +165,19 @@ def _height(bed: BedHeight | None) -> Fact:
 
 
 def _hollow(survey: Survey, limits: Limits) -> list[Evidence]:
-    """The sheet's share of hollow taps, or that of the soundings on the flange."""
-    share, source, field = survey.condition.hollow_taps_pct, _row(survey), "hollow_taps_pct"
-    if share is None and survey.taps_count >= FEWEST_TAPS:
+    """The sheet's share of hollow taps, and that of the soundings on the flange; the worse of the two will count."""
+    given = [(survey.condition.hollow_taps_pct, _row(survey), "hollow_taps_pct")]
+    if survey.taps_count >= FEWEST_TAPS:
         share = 100.0 * survey.taps_hollow_count / survey.taps_count
-        source, field = f"soundings.csv, {survey.taps_count} taps on the flange", "soundings"
-    if share is None:
-        return []
-    chance = 1.0 - below_probability(share, limits.hollow_most_pct, limits.hollow_sd_pct)
-    if share <= 0.0:
-        chance = 0.0
+        given.append((share, f"soundings.csv, {survey.taps_count} taps on the flange", "soundings"))
     limit = f"up to {limits.hollow_most_pct:g} %"
-    return [Evidence(field, "hollow taps on the flange", share, "%", limit, source, chance)]
+    found = []
+    for share_pct, source, field in given:
+        if share_pct is not None:
+            beyond = 1.0 - below_probability(share_pct, limits.hollow_most_pct, limits.hollow_sd_pct)
+            chance = beyond if share_pct > 0.0 else 0.0
+            found.append(Evidence(field, "hollow taps on the flange", share_pct, "%", limit, source, chance))
+    return found
 
 
 def _bed(survey: Survey, limits: Limits) -> Fact:
