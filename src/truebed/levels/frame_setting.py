@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
+from numpy.typing import NDArray
 
 from truebed.chamber.plane import Plane, Point, Ring
 from truebed.errors import NotDesignedError
@@ -197,9 +199,10 @@ def setting_at(
     Proved by   tests/levels/test_frame_setting.py
     """
     set_down = question.set_down_mm
+    levels = [rim.at(s.x_mm, s.y_mm) for s in samples]
     rim_points = tuple(
-        RimPoint(s.name, s.x_mm, s.y_mm, rim.at(s.x_mm, s.y_mm), s.road_mm, rim.at(s.x_mm, s.y_mm) - s.road_mm)
-        for s in samples
+        RimPoint(s.name, s.x_mm, s.y_mm, level, s.road_mm, level - s.road_mm)
+        for s, level in zip(samples, levels, strict=True)
     )
     bed = bed_points(question, rim)
     worst = max(rim_points, key=lambda p: abs(p.departure_mm + set_down))
@@ -221,6 +224,11 @@ def setting_at(
         clause=clause_verdict(question, rim),
         rim_verdict=rim_verdict(question, rim, rim_points),
     )
+
+
+@lru_cache(maxsize=16)
+def _set_covariance(corners: tuple[tuple[str, Point], ...], setting_sd_mm: float) -> NDArray[np.float64]:
+    return setting_covariance(tuple(p for _, p in corners), setting_sd_mm)
 
 
 def bed_points(question: SettingQuestion, rim: Plane) -> tuple[BedPoint, ...]:
@@ -257,7 +265,7 @@ def rim_verdict(question: SettingQuestion, rim: Plane, points: tuple[RimPoint, .
         at,
         question.rim,
         rim,
-        setting_covariance(tuple(p for _, p in question.corners), question.setting_sd_mm),
+        _set_covariance(question.corners, question.setting_sd_mm),
         question.band_low_mm,
         question.band_high_mm,
     )
@@ -284,7 +292,7 @@ def clause_verdict(question: SettingQuestion, rim: Plane) -> Verdict:
     middle = middle_of(question.rim)
     rim_mean = rim.at(*middle)
     weights = np.array([1.0, *middle])
-    covariance = setting_covariance(tuple(p for _, p in question.corners), question.setting_sd_mm)
+    covariance = _set_covariance(question.corners, question.setting_sd_mm)
     rim_sd = float(weights @ covariance @ weights) ** 0.5
     value = rim_mean - road_mean
     return Verdict(
