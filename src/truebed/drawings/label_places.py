@@ -53,14 +53,15 @@ def baseline(area: Area, size_mm: float) -> Point:
 
 
 def round_about(at: Point, text: str, size_mm: float, away_mm: float, outward: Point = (1.0, 0.0)) -> list[Area]:
-    """Places beside a point, at three distances: those that lie most in the direction `outward` first."""
+    """Places beside a point, at four distances: those that lie most in the direction `outward` first."""
     half_mm, high_mm = SPARE_RATIO * words_width_mm(text, size_mm) / 2, 0.62 * size_mm
-    sides = ((1, 0), (-1, 0), (0, -1), (0, 1), (1, -1), (-1, -1), (1, 1), (-1, 1))
+    steps = (-1.0, -0.5, 0.0, 0.5, 1.0)
+    sides = [(x, y) for x in steps for y in steps if 1.0 in (abs(x), abs(y))]
     length = math.hypot(*outward)
     way = (outward[0] / length, outward[1] / length) if length > 0.0 else (1.0, 0.0)
-    sides_in_order = sorted(sides, key=lambda s: -round((s[0] * way[0] + s[1] * way[1]) / math.hypot(*s), 6))
+    sides_in_order = sorted(sides, key=lambda s: (-round((s[0] * way[0] + s[1] * way[1]) / math.hypot(*s), 6), s))
     places = []
-    for more_mm in (away_mm, 2.4 * away_mm, 4.5 * away_mm):
+    for more_mm in (away_mm, 2.4 * away_mm, 4.5 * away_mm, 7.0 * away_mm):
         x, y = half_mm + more_mm, high_mm + more_mm
         places += [about((at[0] + right * x, at[1] + down * y), text, size_mm) for right, down in sides_in_order]
     return places

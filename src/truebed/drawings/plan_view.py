@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-import math
 import textwrap
 from dataclasses import dataclass
 
 from truebed.chamber.plane import Ring
-from truebed.drawings.kerb import kerb_edge_mm, kerb_parts, kerb_side
-from truebed.drawings.levels_text import whole_or_tenth_mm, whole_signed_mm
-from truebed.drawings.sheet_scale import OwnBox, ToSheet, fitting_scale, own_box, scale_bar, turned
+from truebed.drawings.cut_marks import corner_marks, cut_line, cut_notes, field_of, joined_parts, kept_off_parts
+from truebed.drawings.kerb import kerb_parts
+from truebed.drawings.levels_text import whole_signed_mm
+from truebed.drawings.plan_dimensions import dimensions, outermost_mm
+from truebed.drawings.sheet_scale import ToSheet, fitting_scale, own_box, scale_bar, turned
 from truebed.drawings.svg import (
     BOLD_MM,
     LINE_MM,
@@ -18,7 +19,6 @@ from truebed.drawings.svg import (
     arrow,
     between,
     circle,
-    dimension,
     document,
     line,
     polygon,
@@ -32,19 +32,18 @@ from truebed.plan.result import CoverDesign
 OUTLINE_ROOM_MM = 125.0
 READING_ROOM_MM = 62.5
 _TOP_MM = 11.0
-_FIRST_DIM_MM = 5.5
 _RIGHT_MM = 18.0
-_DIM_STEP_MM = 6.0
+_DIM_TEXT_MM = 1.5
 
 
 @dataclass(frozen=True, slots=True)
 class _Sheet:
-    """The scale; the drawn field in local axes (half sizes); the field in the frame's own axes; the sheet's size."""
+    """The scale; the drawn field in local axes (half sizes); what stands in it; the sheet's size."""
 
     to: ToSheet
     half_x_mm: float
     half_y_mm: float
-    own: OwnBox
+    field: Ring
     width_mm: float
     foot_mm: float
 
@@ -60,10 +59,10 @@ def plan_view_svg(design: CoverDesign) -> str:
     notes = textwrap.wrap(" ".join(_notes(design, sheet)), int(sheet.width_mm / 1.85))
     height_mm = sheet.foot_mm + 8.0 + 4.6 * len(notes)
     parts = [
-        *_shapes(design, sheet.to),
+        *_shapes(design, sheet),
         *kerb_parts(design, sheet.to, -sheet.half_x_mm, sheet.half_x_mm),
         *_readings(design, sheet),
-        *_dimensions(design, sheet),
+        *dimensions(design, sheet.field, sheet.to),
         *_corner_levels(design, sheet.to),
         _pour(design, sheet.to),
         *_traffic(sheet),
@@ -82,29 +81,22 @@ def _lay_out(design: CoverDesign) -> _Sheet:
     field = rings + near
     half_x_mm = max(abs(x) for x, _ in field) + 2.0 * one_to
     half_y_mm = max(abs(y) for _, y in field) + 2.0 * one_to
-    own = own_box(field, design.turn_deg)
-    dims_mm = (_FIRST_DIM_MM + 2.3 * _DIM_STEP_MM) * one_to
-    outermost = [
-        turned(x_mm, y_mm, design.turn_deg)
-        for x_mm, y_mm in (
-            (own.x_low_mm - dims_mm, own.y_low_mm),
-            (own.x_low_mm - dims_mm, own.y_high_mm),
-            (own.x_low_mm, own.y_low_mm - dims_mm),
-            (own.x_high_mm, own.y_low_mm - dims_mm),
-        )
-    ]
+    outermost = outermost_mm(design, field, one_to)
     left_mm = max(half_x_mm, *(-x for x, _ in outermost)) / one_to + 4.5
     down_mm = max(half_y_mm, *(-y for _, y in outermost)) / one_to + 2.0
-    origin_x_mm, origin_y_mm = left_mm, _TOP_MM + half_y_mm / one_to
+    up_mm = max(half_y_mm, *(y + _DIM_TEXT_MM * one_to for _, y in outermost)) / one_to
+    origin_x_mm, origin_y_mm = left_mm, _TOP_MM + up_mm
     cut_right_mm = origin_x_mm + max(x for x, _ in design.outlines.cut) / one_to
     width_mm = max(
         origin_x_mm + half_x_mm / one_to + _RIGHT_MM, cut_right_mm + 3.8 + words_width_mm("margin 1000", 3.6)
     )
-    return _Sheet(ToSheet(one_to, origin_x_mm, origin_y_mm), half_x_mm, half_y_mm, own, width_mm, origin_y_mm + down_mm)
+    to = ToSheet(one_to, origin_x_mm, origin_y_mm)
+    return _Sheet(to, half_x_mm, half_y_mm, field, width_mm, origin_y_mm + down_mm)
 
 
-def _shapes(design: CoverDesign, to: ToSheet) -> list[str]:
-    outlines = design.outlines
+def _shapes(design: CoverDesign, sheet: _Sheet) -> list[str]:
+    outlines, to = design.outlines, sheet.to
+    far_x, far_y = sheet.half_x_mm, sheet.half_y_mm
     cut, body, opening = to.ring(outlines.cut), to.ring(outlines.body), to.ring(outlines.opening)
     return [
         between(cut, body, "dots"),
@@ -114,26 +106,30 @@ def _shapes(design: CoverDesign, to: ToSheet) -> list[str]:
         polygon(body, LINE_MM, name="body"),
         polygon(opening, LINE_MM, name="opening"),
         polygon(to.ring(outlines.chamber), THIN_MM, dash="0.5 1", name="chamber"),
-        polygon(cut, BOLD_MM * 1.2, name="cut"),
-        *_run_on(design, cut, to),
+        *_joints(design, to),
+        *joined_parts(design.cut.joined, design.cover, field_of(-far_x, -far_y, far_x, far_y), to),
+        *kept_off_parts(design, field_of(-far_x, -far_y, far_x, far_y), to),
+        *cut_line(design, to),
+        *corner_marks(design, to),
     ]
 
 
-def _run_on(design: CoverDesign, cut: tuple[Point, ...], to: ToSheet) -> list[str]:
-    """The blade's over-run past each corner, for cut-outs of few corners."""
-    run_on_mm = design.cut.run_on_mm
-    if run_on_mm is None or len(cut) > 8:
-        return []
-    tails = []
-    for a, b in zip(cut, (*cut[1:], cut[0]), strict=True):
-        run, rise = b[0] - a[0], b[1] - a[1]
-        length_mm = (run * run + rise * rise) ** 0.5
-        step = (run / length_mm * run_on_mm / to.one_to, rise / length_mm * run_on_mm / to.one_to)
-        tails += [(b, (b[0] + step[0], b[1] + step[1])), (a, (a[0] - step[0], a[1] - step[1]))]
-    if design.cut.clipped_by_kerb:  # no blade runs into the kerb
-        side, edge_mm = kerb_side(design), to.at(0.0, kerb_edge_mm(design))[1]
-        tails = [(start, end) for start, end in tails if side * (edge_mm - end[1]) < 1.0]
-    return [line(start, end, THIN_MM, "1.2 0.8") for start, end in tails]
+def _joints(design: CoverDesign, to: ToSheet) -> list[str]:
+    """Where the castings of a frame, or two three-cornered lids, meet."""
+    own, turn_deg = own_box(design.outlines.opening, design.turn_deg), design.turn_deg
+    parts = []
+    if design.shape == "triangular pair":
+        parts.append(_own_line((own.x_low_mm, own.y_low_mm), (own.x_high_mm, own.y_high_mm), turn_deg, to))
+    body = own_box(design.outlines.body, turn_deg)
+    for i in range(1, design.parts_count):
+        x = body.x_low_mm + body.along_mm * i / design.parts_count
+        parts.append(_own_line((x, body.y_low_mm), (x, body.y_high_mm), turn_deg, to))
+    return parts
+
+
+def _own_line(a: Point, b: Point, turn_deg: float, to: ToSheet) -> str:
+    """A line between two points of the frame's own axes."""
+    return line(to.at(*turned(*a, turn_deg)), to.at(*turned(*b, turn_deg)), LINE_MM * 1.2)
 
 
 def _readings(design: CoverDesign, sheet: _Sheet) -> list[str]:
@@ -154,50 +150,6 @@ def _readings(design: CoverDesign, sheet: _Sheet) -> list[str]:
 
 def _drawn(x_mm: float, y_mm: float, sheet: _Sheet) -> bool:
     return abs(x_mm) <= sheet.half_x_mm and abs(y_mm) <= sheet.half_y_mm
-
-
-def _dimensions(design: CoverDesign, sheet: _Sheet) -> list[str]:
-    """Opening, flange and cut-out along (below) and across (left), in the frame's own axes; the margin in front."""
-    to, turn_deg, field = sheet.to, design.turn_deg, sheet.own
-    down, left = turned(0.0, -1.0, turn_deg), turned(-1.0, 0.0, turn_deg)
-    parts = []
-    for i, (name, ring) in enumerate(_measured_rings(design)):
-        own = own_box(ring, turn_deg)
-        away_mm = _FIRST_DIM_MM + _DIM_STEP_MM * i
-        drop_mm = away_mm + (own.y_low_mm - field.y_low_mm) / to.one_to
-        shift_mm = (_FIRST_DIM_MM if design.shape == "round" else away_mm) + (own.x_low_mm - field.x_low_mm) / to.one_to
-        start = to.at(*turned(own.x_low_mm, own.y_low_mm, turn_deg))
-        right = to.at(*turned(own.x_high_mm, own.y_low_mm, turn_deg))
-        top = to.at(*turned(own.x_low_mm, own.y_high_mm, turn_deg))
-        round_one = design.shape == "round" and name != "cut"
-        along, across = whole_or_tenth_mm(own.along_mm), whole_or_tenth_mm(own.across_mm)
-        along_text = f"{name} Ø{along}" if round_one else f"{name} {along}"
-        parts.append(dimension(start, right, (down[0] * drop_mm, -down[1] * drop_mm), along_text, 3.6))
-        if not round_one:
-            parts.append(dimension(start, top, (left[0] * shift_mm, -left[1] * shift_mm), f"{name} {across}", 3.6))
-    return [*parts, *_margin(design, to)]
-
-
-def _measured_rings(design: CoverDesign) -> tuple[tuple[str, Ring], ...]:
-    outlines = design.outlines
-    return ("opening", outlines.opening), ("flange", outlines.flange), ("cut", outlines.cut)
-
-
-def _margin(design: CoverDesign, to: ToSheet) -> list[str]:
-    """The margin from flange to cut-out, on the front side of the frame."""
-    turn_deg = design.turn_deg
-    flange, cut = own_box(design.outlines.flange, turn_deg), own_box(design.outlines.cut, turn_deg)
-    level_mm = -0.62 * flange.y_high_mm
-    a = to.at(*turned(flange.x_high_mm, level_mm, turn_deg))
-    b = to.at(*turned(cut.x_high_mm, level_mm, turn_deg))
-    run_mm = math.dist(a, b)
-    beyond = (b[0] + (b[0] - a[0]) * 3.0 / run_mm, b[1] + (b[1] - a[1]) * 3.0 / run_mm) if run_mm > 0.0 else b
-    text = f"margin {whole_or_tenth_mm(cut.x_high_mm - flange.x_high_mm)}"
-    return [
-        line(a, beyond, THIN_MM),
-        *(circle(end, 0.6, 0.0, "ink") for end in (a, b)),
-        words((beyond[0] + 0.8, beyond[1] + 1.0), text, 3.3, "start"),
-    ]
 
 
 def _corner_levels(design: CoverDesign, to: ToSheet) -> list[str]:
@@ -253,16 +205,10 @@ def _notes(design: CoverDesign, sheet: _Sheet) -> list[str]:
     zero = "Bold: level of the rim to set [mm] above the cover's zero (bench mark)."
     pour = f"POUR: at {highest_corner(design).name}, the highest corner (common practice, no source)."
     notes = [zero, pour]
-    if design.cut.run_on_mm is not None:
-        run_on = f"{design.cut.run_on_mm:.0f}"
-        notes.append(
-            f"Do NOT saw past the corners: for full depth the blade would run on {run_on} (dashed). Break or core."
-        )
+    notes += cut_notes(design)
     far = [p.point for p in design.road.points if not _drawn(p.x_mm, p.y_mm, sheet)]
     if far:
         notes.append(f"Outside the drawing: {', '.join(far)}.")
     if design.road.gross:
         notes.append(f"Ringed: gross reading, not used ({', '.join(g.point for g in design.road.gross)}).")
-    if design.cut.clipped_by_kerb:
-        notes.append("The cut stops at the kerb.")
     return notes

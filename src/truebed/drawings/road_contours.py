@@ -9,7 +9,8 @@ from itertools import pairwise
 from typing import Literal
 
 from truebed.drawings.contour_lines import Piece, fold_piece, pieces_of
-from truebed.drawings.kerb import kerb_edge_mm, kerb_parts
+from truebed.drawings.cut_marks import cut_line
+from truebed.drawings.kerb import kerb_edge_mm, kerb_parts, meets_kerb
 from truebed.drawings.label_places import Area, about, baseline, least_covering, round_about
 from truebed.drawings.levels_text import signed_mm, whole_signed_mm
 from truebed.drawings.road_falls import falls_of
@@ -147,7 +148,7 @@ def _outlines(design: CoverDesign, sheet: _Map) -> list[str]:
     return [
         polygon(to.ring(outlines.flange), THIN_MM, dash="0.5 1", name="flange"),
         polygon(to.ring(outlines.body), RIM_PEN_MM, name="rim"),
-        polygon(to.ring(outlines.cut), BOLD_MM * 1.2, name="cut"),
+        *cut_line(design, to),
         *kerb_parts(design, to, field_low, field_high),
     ]
 
@@ -164,7 +165,7 @@ def _lines_taken(design: CoverDesign, sheet: _Map) -> list[Area]:
                 if not spots or math.dist(spot, spots[-1]) >= 1.0:  # a circle is a ring of many short edges
                     spots.append(spot)
     out = [Area(x - 0.6, y - 0.6, x + 0.6, y + 0.6) for x, y in spots]
-    if design.cut.clipped_by_kerb:
+    if meets_kerb(design):
         edge_mm = sheet.to.at(0.0, kerb_edge_mm(design))[1]
         out.append(Area(sheet.area.left_mm, edge_mm - 2.0, sheet.area.right_mm, edge_mm + 2.0))
         out.append(Area(sheet.area.right_mm - 9.0, edge_mm - 6.5, sheet.area.right_mm, edge_mm + 6.5))

@@ -6,6 +6,7 @@ import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from truebed.drawings.label_places import SPARE_RATIO
 from truebed.drawings.levels_text import signed_mm, tenth_mm, whole_or_tenth_mm
 from truebed.drawings.road_falls import falls_of
 from truebed.drawings.svg import BOLD_MM, LINE_MM, THIN_MM, Point, circle, line, words, words_width_mm
@@ -90,7 +91,7 @@ def key_rows(
 
 def _wrapped(row: KeyRow, wide_mm: float) -> list[KeyRow]:
     room_mm = wide_mm - (_SAMPLE_MM if row.sample else 0.0)
-    lines = textwrap.wrap(row.text, int(room_mm / words_width_mm("n", _SIZE_MM)))
+    lines = textwrap.wrap(row.text, int(room_mm / (SPARE_RATIO * words_width_mm("n", _SIZE_MM))))
     after = "after" if row.sample else ""
     return [KeyRow(row.sample if i == 0 else after, text) for i, text in enumerate(lines)]
 

@@ -38,7 +38,7 @@ ROLES: dict[str, tuple[str, str]] = {
     "running_surface": ("dense", "surface"),
     "edge_seal": ("ink", "joint"),
     "surround_fill": ("stones", "backfill"),
-    "under_flange_fill": ("dots", "fill under flange"),
+    "under_flange_fill": ("dots", "flange fill"),
     "bed": ("cross", "bed"),
 }
 Height = Callable[[float], float]
@@ -244,7 +244,7 @@ def _depths(design: CoverDesign, cuts: Cuts, h: Heights, to: ToSheet) -> tuple[l
         rows.append((e, h.under_surface, "under surface", design.surface_depth_mm))
     rows += [
         (f, h.flange_top, "flange top", h.road(f) - h.flange_top(f)),
-        (f, h.seat, "flange underside", h.road(f) - h.seat(f)),
+        (f, h.seat, "under flange", h.road(f) - h.seat(f)),
         (max(w, e), h.chamber_top, "chamber top", h.road(max(w, e)) - h.chamber_top(max(w, e))),
     ]
     if not _on_wall(0, cuts):

@@ -69,11 +69,16 @@ def own_box(ring: Ring, turn_deg: float) -> OwnBox:
 
 
 def crossing(ring: Ring, y_mm: float = 0.0) -> tuple[float, float] | None:
-    """Where a line along the traffic at y cuts a convex ring: (low x, high x); None where it misses."""
+    """Where a line along the traffic at y cuts a ring: (low x, high x); None where it misses.
+
+    Of a ring that it cuts more than twice (a share of a joined cut) the stretch about the middle, x = 0.
+    """
     cuts: list[float] = []
     for (xa, ya), (xb, yb) in zip(ring, (*ring[1:], ring[0]), strict=True):
         if (ya <= y_mm) != (yb <= y_mm):
             cuts.append(xa + (y_mm - ya) * (xb - xa) / (yb - ya))
+    if len(cuts) > 2 and min(cuts) < 0.0 < max(cuts):
+        return max(x for x in cuts if x < 0.0), min(x for x in cuts if x >= 0.0)
     return (min(cuts), max(cuts)) if cuts else None
 
 

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Sequence
 
 Point = tuple[float, float]
 
-FONT = "'Source Sans Pro', 'Source Sans 3', sans-serif"
+FONT = "'Source Sans Pro', 'Source Sans 3', Roboto, 'Liberation Sans', Arial, Helvetica, sans-serif"
 INK = "#000000"
 PAPER = "#ffffff"
 

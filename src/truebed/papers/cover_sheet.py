@@ -170,8 +170,11 @@ def _bed(setting: FrameSetting) -> str:
 def _cut(design: CoverDesign) -> str:
     cut = design.cut
     kerb = "; clipped by the kerb" if cut.clipped_by_kerb else ""
+    size = f"{tenth_mm(cut.along_mm)} x {tenth_mm(cut.across_mm)}"
+    if cut.form == "round" and cut.diameter_mm is not None:
+        size = f"\u00d8{tenth_mm(cut.diameter_mm)}"
     return (
-        f"{tenth_mm(cut.along_mm)} x {tenth_mm(cut.across_mm)} mm, saw {cut.saw_length_m:.2f} m, "
+        f"{size} mm, saw {cut.saw_length_m:.2f} m, "
         f"{tenth_mm(cut.depth_mm)} mm deep; dig to {tenth_mm(cut.dig_depth_mm)} mm below the road; "
         f"margin {tenth_mm(cut.margin_mm)} mm ({cut.governed_by}){kerb}"
     )

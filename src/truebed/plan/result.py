@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
+from truebed.chamber.cut_parts import KeepOff
 from truebed.chamber.outlines import CutOut, Outlines
 from truebed.curing.clocks import ClockReading
 from truebed.findings import Finding
@@ -43,6 +44,8 @@ class CoverDesign:
     road_sd_mm     greatest error of the fitted road round the rim, one standard deviation
     rim_error_mm   at each point of setting.rim_points, in their order, the half-width that holds the rim's true
                    departure nine times in ten: reading and setting error; () where it is not known
+    keep_off       obstacles in the saw's way, their clearance included
+    parts_count    equal rigid parts in a row along the frame's own x
     """
 
     cover: str
@@ -76,6 +79,8 @@ class CoverDesign:
     remark: str = ""
     road_sd_mm: float | None = None
     rim_error_mm: tuple[float, ...] = ()
+    keep_off: tuple[KeepOff, ...] = ()
+    parts_count: int = 1
 
 
 @dataclass(frozen=True, slots=True)
