@@ -28,11 +28,8 @@ def test_a_round_former_is_as_long_as_its_opening_and_as_high_as_the_bed():
 def test_a_square_opening_over_a_round_chamber_has_a_former_of_sides_and_arcs():
     sizes = {**V10_SIZES, "opening": ("rectangle", 500.0, 500.0), "chamber": ("round", 600.0, 600.0)}
     extras = extras_of(shaped(sizes), V10_LEVELS)
-    side = math.sqrt(300.0**2 - 250.0**2)
-    corner = 250.0 - side
-    arc = 300.0 * (math.pi / 2 - 2 * (math.acos(250.0 / 300.0)))
-    assert arc > 0.0
-    # the square's corners stick out of the round: two ends of sides a corner; between corners the round's arcs
+    corner = 250.0 - math.sqrt(300.0**2 - 250.0**2)
+    # the square's corners stick out of the round, two ends of sides each; beyond its sides run the round's arcs
     arcs = 4 * 300.0 * 2 * math.acos(250.0 / 300.0)
     assert extras.former_length_mm == pytest.approx(8 * corner + arcs)
     assert extras.dam_mm2 == pytest.approx(math.pi * 300.0**2)
@@ -67,10 +64,8 @@ def test_under_a_measured_top_the_former_follows_it_without_counting_the_triangl
     angle = np.arange(8) * np.pi / 4
     points = tuple((390 * math.cos(a), 390 * math.sin(a), -130.0 + 0.01 * 390 * math.cos(a)) for a in angle)
     tilted = replace(V10_LEVELS, chamber_top=Plane(-130.0, 0.01, 0.0))
-    plane, measured = (
-        extras_of(shaped(V10_SIZES), tilted),
-        extras_of(shaped(V10_SIZES), replace(tilted, top_points=points)),
-    )
+    plane = extras_of(shaped(V10_SIZES), tilted)
+    measured = extras_of(shaped(V10_SIZES), replace(tilted, top_points=points))
     assert measured.former_length_mm == pytest.approx(plane.former_length_mm, rel=1e-10)
     assert measured.former_face_mm2 == pytest.approx(plane.former_face_mm2, rel=1e-10)
     assert measured.held_back_l == pytest.approx(plane.held_back_l, rel=1e-10)

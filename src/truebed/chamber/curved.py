@@ -50,16 +50,14 @@ def ring_pieces(ring: Ring) -> Array:
     Source      algebra
     Proved by   tests/chamber/test_curved.py
     """
-    points = np.array(ring, dtype=np.float64)
-    x, y = points[:, 0], points[:, 1]
-    after = np.roll(points, -1, axis=0)
-    mx, my = x[0], y[0]
-    if float(np.sum((x - mx) * (after[:, 1] - my) - (after[:, 0] - mx) * (y - my))) < 0.0:
-        points = points[::-1]
-        after = np.roll(points, -1, axis=0)
-    pieces = np.zeros((len(points), 7))
-    pieces[:, 2:4], pieces[:, 4:6] = points, after
-    return pieces[np.any(points != after, axis=1)]
+    twice = 0.0
+    (ox, oy), before = ring[0], ring[-1]
+    for at in ring:
+        twice += (before[0] - ox) * (at[1] - oy) - (at[0] - ox) * (before[1] - oy)
+        before = at
+    points = ring if twice >= 0.0 else ring[::-1]
+    sides = [(0.0, 0.0, *p, *q, 0.0) for p, q in zip(points, (*points[1:], points[0]), strict=True) if p != q]
+    return np.array(sides, dtype=np.float64).reshape(-1, 7)
 
 
 def shape_pieces(shape: OutlineShape) -> Array:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import numpy as np
@@ -126,7 +127,7 @@ def litre_sds(rates: dict[str, Array], covariance: Array) -> dict[str, float]:
     Source      algebra (propagation of covariance)
     Proved by   tests/chamber/test_sensitivity.py
     """
-    return {role: float(np.sqrt(max(rate @ covariance @ rate, 0.0))) for role, rate in rates.items()}
+    return {role: math.sqrt(max(float(rate @ covariance @ rate), 0.0)) for role, rate in rates.items()}
 
 
 def shared_sd_l(rates: dict[str, Array], covariance: Array, roles: tuple[str, ...]) -> float:
