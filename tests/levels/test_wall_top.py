@@ -5,10 +5,11 @@ import math
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from shapely.geometry import Point
 
-from truebed.chamber.shapes import circle_ring, rectangle_ring
+from truebed.chamber.shapes import circle_ring, outline_ring, polygon, rectangle_ring
 from truebed.errors import NotDesignedError
-from truebed.levels.wall_top import WallTop, seat_points, wall_top
+from truebed.levels.wall_top import WallTop, seat_on, seat_points, wall_top
 
 
 def eight(level, radius=400.0):
@@ -97,3 +98,17 @@ def test_turning_or_mirroring_the_points_turns_or_mirrors_the_top(turn, levels):
     for x, y in ((410.0, 33.0), (-90.0, 377.0), (-300.0, -301.0)):
         assert turned.at(cos * x - sin * y, sin * x + cos * y) == pytest.approx(plain.at(x, y), abs=1e-6)
         assert mirrored.at(x, -y) == pytest.approx(plain.at(x, y), abs=1e-6)
+
+
+@pytest.mark.parametrize(("flange", "hollow"), [("rectangle", "round"), ("round", "rectangle"), ("D", "round")])
+def test_the_seat_of_any_flange_on_any_chamber_lies_on_the_wall_outside_the_hollow(flange, hollow):
+    foot = outline_ring(flange, 860.0, 860.0 if flange == "round" else 760.0, 20.0)
+    inside = outline_ring(hollow, 500.0, 500.0, 0.0)
+    top = wall_top(eight(lambda x, y: -130.0 + 5.0 * math.sin(x * y / 2e4)))
+    seats = seat_on(top, foot, circle_ring(1200.0), inside, circle_ring(480.0))
+    for s in seats:
+        assert polygon(foot).buffer(0.01).covers(Point(s.x_mm, s.y_mm))
+        assert not polygon(inside).buffer(-0.01).covers(Point(s.x_mm, s.y_mm))
+    assert {f"measured {i}" for i in range(1, 9)} >= {s.name for s in seats if s.name.startswith("measured")}
+    level = seat_on(WallTop(top.plane), foot, circle_ring(1200.0), inside, circle_ring(480.0))
+    assert all(s.chamber_top_mm == pytest.approx(top.plane.at(s.x_mm, s.y_mm)) for s in level)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from truebed.chamber.plane import Plane, Point, Ring
-from truebed.chamber.shapes import polygon
+from truebed.chamber.shapes import hull_ring, polygon
 from truebed.errors import NotDesignedError
 from truebed.levels.least_squares import carries
 from truebed.levels.seat_question import SeatSample, edge_points
@@ -121,6 +121,18 @@ def seat_points(top: WallTop, outer: Ring, inner: Ring | None = None) -> tuple[S
             if under.covers(Spot(x, y))
         ),
     )
+
+
+def seat_on(top: WallTop, flange: Ring, wall: Ring, hollow: Ring, opening: Ring) -> tuple[SeatSample, ...]:
+    """The seat samples of a frame on its chamber: the flange over the wall, outside the hollow and the clear opening.
+
+    Valid       a flange that stands on the wall
+    Source      house: section and its roles; see seat_points
+    Raises      ValueError where flange and wall do not overlap
+    Proved by   tests/levels/test_wall_top.py
+    """
+    foot = polygon(flange).intersection(polygon(wall))
+    return seat_points(top, hull_ring(foot), hull_ring(polygon(hollow).union(polygon(opening))))
 
 
 def _thinned(ring: Ring) -> tuple[Point, ...]:
