@@ -254,9 +254,7 @@ def _hand_work(
     for d in drawn:
         side = SIDES.index(d.side)
         short_mm = flange.far_mm(side) + wanted[side] - d.to_mm
-        said.append(
-            f"{d.side}: {short_mm:.0f} mm of the margin lies in the clearance of {d.what}; break out by hand"
-        )
+        said.append(f"{d.side}: {short_mm:.0f} mm of the margin lies in the clearance of {d.what}; break out by hand")
     ends = [(o.start, o.enters) for o in corners.over_cuts] if corners is not None else []
     holes = [((c.x_mm, c.y_mm), c.enters) for c in corners.cores] if corners is not None else []
     for (x, y), enters in dict.fromkeys((p, e) for p, e in (*ends, *holes) if e):
