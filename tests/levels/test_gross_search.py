@@ -30,7 +30,7 @@ def left_without(table, level, weights, out):
 
 def test_the_prices_are_those_of_unknown_sizes_and_of_the_number_of_ways():
     swap, pairs, size = Pair(0, 1, 9.0), 2 * np.log(66), 2 * np.log(100 / (2 * np.pi) ** 0.5)
-    single = 9.0 + pairs - size - 2 * np.log(12)
+    single = 9.0 + pairs - 2 * np.log(12)
     assert exchange_wins(swap, single + 0.01, 9.0, 12)
     assert not exchange_wins(swap, single - 0.01, 9.0, 12)
     assert exchange_wins(swap, 1e9, 9.0 - 2 * size + 0.01, 12)

@@ -109,17 +109,18 @@ def two_off(pair: Pair, pull: Array, information: Array, swapped: bool) -> tuple
 def exchange_wins(swap: Pair | None, single_ratio: float, two_ratio: float, count: int) -> bool:
     """Whether two readings changed places rather than one or two being wrong, each hypothesis at its own price.
 
-    Single: one unknown size and one of n readings; two: two unknown sizes and one of n (n - 1) / 2 pairs; exchange: no
-    unknown size, one of as many pairs. A size costs 2 ln(span / (sd sqrt(2 pi))), the span being SLIP_SPAN_SDS sd.
+    Single: one of n readings; two: two unknown sizes and one of n (n - 1) / 2 pairs; exchange: no unknown size, one of
+    as many pairs. A size costs 2 ln(span / (sd sqrt(2 pi))), the span being SLIP_SPAN_SDS sd. A single slip is taken to
+    be as much likelier than an exchange (forty times) as its unknown size costs, so that it pays for none.
 
     Valid       an exchange after which neither reading stands out; the sums of squares that the others leave
-    Source      algebra: minus twice the log of the posterior, equal odds a hypothesis (Laplace's approximation)
+    Source      algebra: minus twice the log of the posterior (Laplace's approximation); house: odds of forty to one
     Proved by   tests/levels/test_gross_search.py
     """
     if swap is None:
         return False
     pairs_cost = 2.0 * np.log(count * (count - 1) / 2.0)
-    single_cost = single_ratio + SIZE_COST + 2.0 * np.log(count)
+    single_cost = single_ratio + 2.0 * np.log(count)
     two_cost = two_ratio + 2.0 * SIZE_COST + pairs_cost
     return bool(swap.chi_square_ratio + pairs_cost < min(single_cost, two_cost))
 

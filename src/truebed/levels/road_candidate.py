@@ -178,7 +178,7 @@ def errors_of(
     own = tuple(float(c) for c in fitted.coefficients[:road_terms])
     road = error_terms(model, readings.x_mm[used], readings.y_mm[used], ridge_mm, own)
     whitener = whitener_of(readings.weights, used)
-    white = whitener @ np.column_stack([road, readings.lines[used]])
+    white = whitener @ (np.column_stack([road, readings.lines[used]]) if readings.lines.shape[1] else road)
     norms = np.sqrt(np.einsum("ij,ij->j", white, white))
     scale = np.where(norms > 0.0, norms, 1.0)
     inverse = np.linalg.pinv(white / scale)[: road_terms + 1] / scale[: road_terms + 1, None]
@@ -198,7 +198,9 @@ def candidate(model: Model, readings: RoadReadings) -> Candidate | str:
     if model in FOLDED and len(x_mm) <= 4 + readings.lines.shape[1]:
         return f"geometry cannot carry it: {len(x_mm)} readings are too few"
     ridge_mm = best_ridge_mm(model, x_mm, y_mm, readings.level_mm, readings.weights, readings.lines)
-    table = np.column_stack([term_table(model, x_mm, y_mm, ridge_mm), readings.lines])
+    table = term_table(model, x_mm, y_mm, ridge_mm)
+    if readings.lines.shape[1]:
+        table = np.column_stack([table, readings.lines])
     why = cannot_carry(model, readings, table)
     return why if why else scored(model, readings, table, ridge_mm)
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import isfinite
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -56,7 +58,7 @@ def refuse_too_few(spots: tuple[Spot, ...], rules: RoadRules) -> None:
     Proved by   tests/levels/test_road_fit.py
     """
     for spot in spots:
-        if not np.all(np.isfinite([spot.x_mm, spot.y_mm, spot.level_mm])):
+        if not all(map(isfinite, (spot.x_mm, spot.y_mm, spot.level_mm))):
             raise NotDesignedError(
                 f"Road reading '{spot.point}' (row {spot.row}) has a place or level that is no number.",
                 "Write it again.",
@@ -68,7 +70,7 @@ def refuse_too_few(spots: tuple[Spot, ...], rules: RoadRules) -> None:
             "Read 10 to 12 points on a ring round the frame.",
         )
     x, y = np.array([s.x_mm for s in spots]), np.array([s.y_mm for s in spots])
-    if not carries(np.column_stack([np.ones(len(spots)), x - np.mean(x), y - np.mean(y)])):
+    if not carries(np.array([np.ones(len(spots)), x - np.mean(x), y - np.mean(y)]).T):
         raise NotDesignedError(
             "The road readings do not surround the frame: they stand in one line, which carries no surface.",
             "Read points on both sides of the frame.",

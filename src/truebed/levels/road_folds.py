@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from truebed.levels.least_squares import Weights, equal_weights
-from truebed.levels.road_terms import FOLDED, fold_span_mm
+from truebed.levels.road_terms import FOLDED, fold_span_mm, term_table
 from truebed.levels.surface import Model
 
 Array = NDArray[np.float64]
@@ -47,7 +47,9 @@ def best_ridge_mm(
     if model not in FOLDED:
         return 0.0
     whitener = (equal_weights(len(x_mm), 1.0) if weights is None else weights).whitener
-    table = np.column_stack([np.ones_like(x_mm), x_mm, y_mm] + ([] if lines is None else [lines]))
+    table = term_table("plane", x_mm, y_mm, 0.0)
+    if lines is not None and lines.shape[1]:
+        table = np.column_stack([table, lines])
     white = whitener @ table
     base = np.linalg.qr(white / np.sqrt(np.einsum("ij,ij->j", white, white)))[0]
     level = whitener @ level_mm

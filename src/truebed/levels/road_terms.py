@@ -55,7 +55,7 @@ def term_table(model: Model, x_mm: Array, y_mm: Array, ridge_mm: float) -> Array
         columns.append(np.abs(y_mm - ridge_mm))
     elif model == "two planes across":
         columns.append(np.abs(x_mm - ridge_mm))
-    return np.column_stack(columns)
+    return np.array(columns).T
 
 
 def error_terms(model: Model, x_mm: Array, y_mm: Array, ridge_mm: float, coefficients: tuple[float, ...]) -> Array:
