@@ -11,6 +11,7 @@ from truebed.levels.rim_range import (
     departure_range_mm,
     furthest_points,
     inside_points,
+    quadratic_range_many,
     straight_sides,
     stretches,
     whole_rim,
@@ -123,3 +124,15 @@ def test_points_inside_the_ring_are_looked_at_and_samples_of_its_sides_are_not_l
     hollow = RoadSurface("full quadratic", (0.0, 0.0, 0.0, 0.0, 0.0, 1e-4), ((0.0,),), 0.0, 2.0, (), (), 1.0, 1.0)
     assert departure_range_mm(hollow, ring, rim)[1] == pytest.approx(-8.0 - 9.0)
     assert departure_range_mm(hollow, ring, rim, given_points)[1] == pytest.approx(-8.0)
+
+
+def test_many_roads_at_once_have_the_range_of_each_by_itself():
+    rng = np.random.default_rng(2)
+    terms, planes = rng.normal(0, 1, (30, 6)) * [1, 0.01, 0.01, 3e-5, 3e-5, 3e-5], rng.normal(0, 1, (30, 3)) * 0.01
+    low, high = quadratic_range_many(RINGS["turned"], terms, planes)
+    for i in range(30):
+        one = terms[i]
+        full = (*one[:4], (one[4] - one[5]) / 2, (one[4] + one[5]) / 2)
+        surface = RoadSurface("full quadratic", tuple(full), ((0.0,),), 0.0, 2.0, (), (), 1.0, 1.0)
+        expected = departure_range_mm(surface, RINGS["turned"], Plane(*planes[i]))
+        assert (low[i], high[i]) == pytest.approx(expected, abs=1e-9)

@@ -69,7 +69,7 @@ def test_rim_and_road_err_together_in_level_and_slopes_only():
 def smooth_case():
     rng = np.random.default_rng(5)
     table = np.array([[0, 4, 1], [1, 5, 2], [2, 6, 3], [3, 7, 0]])
-    return rng.normal(0, 1, 8), rng.normal(0, 1, (8, 3)), 0.8, table, -4.0, 5.0, normal_lattice(2)
+    return rng.normal(0, 1, 8), rng.normal(0, 1, (3, 8)), 0.8, table, -4.0, 5.0, normal_lattice(2)
 
 
 def folded_case():

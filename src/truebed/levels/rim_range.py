@@ -185,3 +185,21 @@ def furthest_points(road: RoadSurface | OtherRoad, ring: Ring, rim: Plane) -> tu
             start, end = points[a], points[b]
             found.append((float(start[0] + share * (end[0] - start[0])), float(start[1] + share * (end[1] - start[1]))))
     return tuple(found)
+
+
+def quadratic_range_many(ring: Ring, coefficients: Array, planes: Array) -> tuple[Array, Array]:
+    """Least and greatest of rim less road over one ring for many covers: roads 1, x, y, xy, x^2, y^2; planes 1, x, y.
+
+    Valid       a row a cover; exact on the ring's own sides
+    Source      algebra
+    Proved by   tests/levels/test_rim_range.py
+    """
+    points, table = stretches(ring, 0.0)
+    x, y = points[:, 0], points[:, 1]
+    terms = np.column_stack([np.ones_like(x), x, y, x * y, x * x, y * y])
+    off = planes @ terms[:, :3].T - coefficients @ terms.T
+    a, middle, b = off[:, table[:, 0]], off[:, table[:, 1]], off[:, table[:, 2]]
+    bend, pull = 2.0 * (a - 2.0 * middle + b), 4.0 * middle - 3.0 * a - b
+    turns = (np.abs(pull) < 2.0 * np.abs(bend)) & (pull * bend < 0.0)
+    bulge = np.where(turns, a - 0.25 * pull * pull / np.where(turns, bend, 1.0), a)
+    return np.minimum(a, bulge).min(axis=1), np.maximum(a, bulge).max(axis=1)

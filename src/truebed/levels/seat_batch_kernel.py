@@ -14,7 +14,7 @@ Whole = NDArray[np.int64]
 
 IN_TOLERANCE, OUT_OF_TOLERANCE, NO_PLACE = 0, 1, 2
 #: As in truebed.levels.seat_program.
-SLACK_MM, ROOM_MM, HOLDS_RATIO = 1e-9, 0.01, 1e-9
+SLACK_MM, ROOM_MM, HOLDS_RATIO = 1e-10, 0.01, 1e-9
 #: A frame this much beyond its half band is still called in tolerance (the last digit of a sum).
 BAND_SLACK_MM = 1e-9
 MOST_STEPS = 4000

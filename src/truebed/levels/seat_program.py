@@ -15,7 +15,7 @@ from truebed.levels.seat_question import SeatAnswer, SeatMend, SeatQuestion
 Array = NDArray[np.float64]
 
 #: Room that the second stage has beside the least greatest departure, far below what can be measured or set.
-SLACK_MM = 1e-9
+SLACK_MM = 1e-10
 #: Room beyond the road's own shape, so that a mend does not rest on the last digit of a programme's answer.
 ROOM_MM = 0.01
 #: A multiplier below this does not hold the plane in its place.

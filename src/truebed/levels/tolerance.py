@@ -103,7 +103,7 @@ def probability_within(
     count = road_terms.shape[1]
     order = (*range(count - 1, 0, -1), 0)
     lower = joint_factor(road_covariance, rim_covariance, order)
-    moved = np.ascontiguousarray((road_terms[:, order] @ lower)[:, :-1])
+    moved = np.ascontiguousarray((road_terms[:, order] @ lower)[:, :-1].T)
     return smooth_share(
         np.ascontiguousarray(departure_mm), moved, float(lower[-1, -1]), stretches, band_low_mm, band_high_mm,
         normal_lattice(lattice),

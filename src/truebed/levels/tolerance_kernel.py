@@ -91,21 +91,22 @@ def span(values: Array, stretches: Whole, out: Array) -> None:
 def smooth_share(
     mean: Array, terms: Array, level_sd_mm: float, stretches: Whole, low_mm: float, high_mm: float, draws: Array
 ) -> float:
-    """Chance that every point of the rim lies in the band, its departures being mean + terms @ draw + level error.
+    """Chance that every point of the rim lies in the band, its departures being mean + draw @ terms + level error.
 
-    mean, terms   at the points that the stretches name; terms: one column a unit normal error
+    mean, terms   at the points that the stretches name; terms: one row a unit normal error
     Valid       level_sd > 0; departures that are parabolas along each stretch
     Source      algebra (lattice points over the other errors, the level's in closed form)
     Proved by   tests/levels/test_tolerance_kernel.py, tests/oracles/test_tolerance.py
     """
-    p, k = terms.shape
+    k, p = terms.shape
     values, ends, total_share = np.zeros(p), np.zeros(2), 0.0
     for n in range(draws.shape[0]):
         for i in range(p):
-            value_mm = mean[i]
-            for j in range(k):
-                value_mm += terms[i, j] * draws[n, j]
-            values[i] = value_mm
+            values[i] = mean[i]
+        for j in range(k):
+            error_ratio = draws[n, j]
+            for i in range(p):
+                values[i] += terms[j, i] * error_ratio
         span(values, stretches, ends)
         total_share += band_share((low_mm - ends[0]) / level_sd_mm, (high_mm - ends[1]) / level_sd_mm)
     return float(total_share / draws.shape[0])
