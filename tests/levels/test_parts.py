@@ -114,7 +114,9 @@ def test_a_fold_over_the_shared_edge_is_followed_exactly_by_two_parts():
 
 def test_a_part_on_plane_road_is_set_true_though_its_neighbour_cannot_be():
     # the fold lies over the middle of part 2: its crown of 0.02 x 375 is shared out, part 1 has a plane road
-    setting = set_parts(parts_of(road_of("two planes across", (0.0, 0.0, 0.0, -0.02), ridge=375.0), step=100.0))
+    setting = set_parts(
+        parts_of(road_of("two planes across", (0.0, 0.0, 0.0, -0.02), ridge=375.0), top=-142.0, step=100.0)
+    )
     assert setting.part == 2
     assert setting.parts[1].greatest_departure_mm == pytest.approx(0.02 * 375.0 / 2.0, abs=1e-5)
     assert setting.parts[0].greatest_departure_mm == pytest.approx(0.0, abs=1e-5)
