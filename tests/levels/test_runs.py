@@ -48,6 +48,13 @@ def test_a_bench_mark_with_a_level_of_its_own_closes_on_that_level():
     assert run.misclosure_mm == pytest.approx(-2.0)
 
 
+def test_closing_far_out_on_a_mark_of_another_name_asks_for_that_marks_level():
+    readings = (*round_trip(0.0)[:5], staff("BM2", 1750.0, "bench mark", "B"))
+    with pytest.raises(NotDesignedError, match=r"closes \+150.0 mm out on 'BM2'") as refused:
+        runs_of(readings, 5.0)
+    assert "give its level in a row of kind level" in refused.value.mend
+
+
 def test_a_stand_with_its_own_bench_mark_is_a_run_of_its_own_and_does_not_close():
     readings = (staff("BM", 1000.0, "bench mark"), staff("P1", 1005.0), staff("BM", 1500.0, "bench mark", "B"),
                 staff("P2", 1505.0, set_up="B"))  # fmt: skip

@@ -143,10 +143,14 @@ def reduced_run(chain: tuple[tuple[Reading, ...], ...], known: dict[str, float],
     misclosure_mm = booked.last_mm - known[last.point]
     if abs(misclosure_mm) > allowed_mm:
         names = ", ".join(s.name for s in stands)
+        other = last.point != chain[0][0].point and known[last.point] == 0.0
+        mend = "Read the whole run again; a misclosure that is too large is not spread."
+        if other:
+            mend += f" If '{last.point}' is another mark, give its level in a row of kind level, where = bench mark."
         raise NotDesignedError(
             f"The levelling run over set-up{'s' if len(stands) > 1 else ''} {names} closes {misclosure_mm:+.1f} mm out"
             f" on '{last.point}'; {allowed_mm:.1f} mm is allowed over {len(stands)}.",
-            "Read the whole run again; a misclosure that is too large is not spread.",
+            mend,
         )
     return Run(chain, booked, misclosure_mm, allowed_mm, spread_mm(misclosure_mm, len(stands)))
 
