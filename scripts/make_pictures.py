@@ -17,7 +17,8 @@ PAGES = {
     "closure-sheet": ("frost-night-site-pack.pdf", 1),
     "night-chart": ("tallow-night-site-pack.pdf", 2),
     "site-sheet": ("tallow-night-site-pack.pdf", 4),
-    "numbers-sheet": ("tallow-night-site-pack.pdf", 5),
+    "levels-sheet": ("tallow-night-site-pack.pdf", 5),
+    "numbers-sheet": ("tallow-night-site-pack.pdf", 6),
 }
 DOTS_PER_INCH = 80
 

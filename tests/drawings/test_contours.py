@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import numpy as np
@@ -17,6 +18,7 @@ ROADS: dict[Model, tuple[float, ...]] = {
     "plane": (3.0, 0.011, -0.025),
     "plane and twist": (3.0, 0.004, -0.003, 4e-5),
     "five terms": (3.0, 0.002, -0.001, 3e-5, 4e-5),
+    "full quadratic": (3.0, 0.002, -0.001, 3e-5, 4e-5, -3e-5),
     "two planes along": (3.0, 0.004, 0.001, -0.022),
     "two planes across": (3.0, 0.004, 0.001, 0.018),
 }
@@ -68,6 +70,19 @@ def test_a_saddle_s_lines_end_only_at_the_field_s_edge_and_never_cross() -> None
     for contour in lines:  # a hyperbola's branch stays in its own quarter
         signs = {(x > 0.0, y > 0.0) for x, y in contour.points if abs(x) > 20.0 and abs(y) > 20.0}
         assert len(signs) == 1 or contour.level_mm == 0.0
+
+
+def test_a_dome_s_lines_close_and_are_circles() -> None:
+    dome = replace(of("full quadratic"), coefficients=(3.0, 0.0, 0.0, 0.0, 0.0, -6e-5))
+    _, lines = road_contours(dome, Field(-500.0, -500.0, 500.0, 500.0))
+    closed = [c for c in lines if c.points[0] == c.points[-1]]
+    assert len({c.level_mm for c in closed}) == len(closed) >= 6
+    for contour in closed:
+        wanted = math.sqrt((3.0 - contour.level_mm) / 6e-5)
+        if wanted > 60.0:
+            assert [math.hypot(x, y) for x, y in contour.points] == pytest.approx(
+                [wanted] * len(contour.points), rel=5e-3
+            )
 
 
 def test_a_level_road_has_no_lines() -> None:

@@ -6,6 +6,7 @@ import math
 import re
 from dataclasses import replace
 from pathlib import Path
+from typing import get_args
 from xml.etree import ElementTree
 
 import pytest
@@ -30,6 +31,7 @@ TERMS: dict[Model, tuple[float, ...]] = {
     "plane": (-2.0, 0.012, -0.025),
     "plane and twist": (-2.0, 0.004, -0.003, 4e-5),
     "five terms": (-2.0, 0.002, -0.001, 3e-5, 4e-5),
+    "full quadratic": (-2.0, 0.002, -0.001, 3e-5, 4e-5, -3e-5),
     "two planes along": (-2.0, 0.004, 0.001, -0.022),
     "two planes across": (-2.0, 0.004, 0.001, 0.018),
 }
@@ -57,6 +59,10 @@ def test_pieces_lie_within_the_readings_and_are_parted_by_the_rim(model: Model) 
             assert known.distance(middle) < 1e-6
             assert rim.buffer(0.1 if piece.inside else -0.1).contains(middle) == piece.inside
             assert road_level_mm(design.road, middle.x, middle.y) == pytest.approx(piece.level_mm, abs=0.02)
+
+
+def test_every_model_has_its_words_and_is_tried_here() -> None:
+    assert set(MODEL_WORDS) == set(TERMS) == set(get_args(Model))
 
 
 def test_beyond_the_readings_used_no_line_is_drawn() -> None:

@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 import math
+import re
 from itertools import pairwise
+from pathlib import Path
 from xml.etree import ElementTree
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from drawings.tools import picture, pixels
 from truebed.drawings.levels_text import signed_mm, tenth_mm, whole_or_tenth_mm
-from truebed.drawings.svg import dimension, document, escaped, number, spread, words
+from truebed.drawings.svg import dimension, document, escaped, inverse_words, number, polygon, spread, words
 
 finite = st.floats(-1e5, 1e5)
 
@@ -58,3 +62,28 @@ def test_levels_carry_their_sign_and_zero_has_none() -> None:
     assert [signed_mm(v) for v in (3.24, -1.0, -0.04, 0.04)] == ["+3.2", "\u22121.0", "0.0", "0.0"]
     assert tenth_mm(-0.01) == "0.0"
     assert [whole_or_tenth_mm(v) for v in (950.0, 32.5, 949.99)] == ["950", "32.5", "950"]
+
+
+@pytest.mark.tools
+def test_on_a_dark_screen_ink_and_paper_change_places(tmp_path: Path) -> None:
+    parts = [
+        polygon([(0, 0), (100, 0), (100, 40), (0, 40)], 0.0, "ink"),
+        inverse_words((50, 25), "night", 12.0),
+        polygon([(110, 5), (190, 5), (190, 35), (110, 35)], 1.0, "cross"),
+        words((150, 22), "words", 9.0),
+    ]
+    svg = document(200, 60, "dark", parts)
+    light, dark = pixels(picture(svg, tmp_path)), pixels(picture(svg, tmp_path, dark=True))
+    shown = (slice(0, 220), slice(0, 750))  # the drawing's own ground, 200 x 60 mm
+    assert np.mean(np.abs(255 - light[shown].astype(int) - dark[shown].astype(int))) < 2.0
+    assert light[4, 4].tolist() == [0, 0, 0]
+    assert dark[4, 4].tolist() == [255, 255, 255]
+
+
+def test_the_dark_screen_s_rules_are_for_screens_and_reach_only_the_drawing() -> None:
+    svg = document(50, 20, "x", [])
+    (rules,) = re.findall(r"<style>(.*)</style>", svg)
+    assert "@media screen and (prefers-color-scheme:dark)" in rules
+    outside = re.sub(r"@media screen( and \(prefers-color-scheme:dark\))?", "", rules)
+    assert all(".drawing" in selector for selector in re.findall(r"([^{},]+)(?=[{,])", outside) if selector.strip())
+    assert svg.index('class="drawing"') < svg.index("<style>")

@@ -43,14 +43,15 @@ def page_pixels(ppm: Path) -> Pixels:
     return np.frombuffer(body, np.uint8).reshape(height, width, 3)
 
 
-def picture(svg: str, folder: Path) -> Path:
-    """An SVG as chromium paints it."""
+def picture(svg: str, folder: Path, *, dark: bool = False) -> Path:
+    """An SVG as chromium paints it, on a light or a dark screen."""
     chromium = tool("chromium")
     source, target = folder / "drawing.svg", folder / "drawing.png"
     source.write_text(svg, encoding="utf-8")
     flags = ["--headless", "--no-sandbox", "--disable-gpu", "--disable-background-networking", "--hide-scrollbars"]
     profile = f"--user-data-dir={folder / 'profile'}"
-    shot = [chromium, *flags, profile, "--window-size=900,900", f"--screenshot={target}", source.as_uri()]
+    scheme = f"--blink-settings=preferredColorScheme={0 if dark else 1}"
+    shot = [chromium, *flags, scheme, profile, "--window-size=900,900", f"--screenshot={target}", source.as_uri()]
     subprocess.run(shot, check=True, timeout=120, capture_output=True)
     return target
 

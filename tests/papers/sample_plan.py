@@ -188,8 +188,20 @@ def designs() -> tuple[CoverDesign, ...]:
     gully = Outlines(square.opening, square.body, square.flange, square.wall, square.chamber, kerbed)
     cuts = (
         CutOut(square.cut, 950.0, 950.0, 75.0, "sound margin", 3.8, 90.0, 202.0, 155.0, 450.0, False),
-        CutOut(disc.cut, 960.0, 960.0, 80.0, "least width of Gable top", 3.84, 90.0, 202.0, None, None, False,
-               turn_deg=15.0),
+        CutOut(
+            disc.cut,
+            960.0,
+            960.0,
+            80.0,
+            "least width of Gable top",
+            3.84,
+            90.0,
+            202.0,
+            None,
+            None,
+            False,
+            turn_deg=15.0,
+        ),
         CutOut(kerbed, 950.0, 895.0, 75.0, "sound margin", 3.69, 90.0, 202.0, 155.0, 450.0, True),
     )
     changed = (

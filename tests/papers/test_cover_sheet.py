@@ -88,3 +88,9 @@ def test_hold_points_name_the_step_by_its_number_on_the_night_s_picture() -> Non
 
 def test_spare_kits_that_are_not_determined_are_never_a_zero() -> None:
     assert kit_words(CLOSURE, K11, K11.kits[2], ZONE)["spare"] == "spare not determined"
+
+
+def test_a_round_cut_is_told_by_its_diameter() -> None:
+    disc = replace(K12, cut=replace(K12.cut, form="round", diameter_mm=980.0))
+    assert str(cover_words(PLAN, CLOSURE, disc, ZONE)["cut"]).startswith("\u00d8980.0 mm, saw")
+    assert str(cover_words(PLAN, CLOSURE, K12, ZONE)["cut"]).startswith("960.0 x 960.0 mm, saw")

@@ -115,6 +115,19 @@ def test_a_template_that_does_not_compile_gives_a_sentence() -> None:
         typeset("#nonsense(", {}, CLOSURE.shut)
 
 
+def test_a_cover_has_four_pages_at_most_with_its_road_and_its_departure(pdf: bytes) -> None:
+    heads = [flat(pdf, page).split()[0] for page in range(len(PdfReader(io.BytesIO(pdf)).pages))]
+    assert {cover: heads.count(cover) for cover in ("K11", "K12", "K13")} == {"K11": 4, "K12": 4, "K13": 4}
+    text = flat(pdf)
+    assert text.count("The road as fitted") == 3
+    assert text.count("Rim minus road and bed [mm], round the rim") == 3
+    assert "known to" not in text
+    sure = tuple(replace(d, road_sd_mm=0.84, rim_error_mm=(1.4,) * len(d.setting.rim_points)) for d in CLOSURE.designed)
+    known = flat(site_pack_pdf(PLAN, replace(CLOSURE, designed=sure)))
+    assert known.count("\u00b10.8 mm at worst") == 3
+    assert known.count("Dotted: where the rim truly lies nine times in ten.") == 3
+
+
 @pytest.mark.tools
 def test_every_page_s_picture_is_neither_blank_nor_black_and_has_no_colour(pdf: bytes, tmp_path: Path) -> None:
     found = pages(pdf, tmp_path)

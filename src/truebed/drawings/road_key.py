@@ -24,6 +24,7 @@ MODEL_WORDS: dict[Model, str] = {
     "plane": "a plane",
     "plane and twist": "a plane with a twist",
     "five terms": "a surface of five terms (plane, twist, saddle)",
+    "full quadratic": "a full quadratic surface (six terms)",
     "two planes along": "two planes, folded along the traffic",
     "two planes across": "two planes, folded across the traffic",
 }
