@@ -52,13 +52,15 @@ class Survey:
 
     spots    in booking order; those of free lines only where they are on the road (the fit finds their line)
     errors   of all spots, in their order
-    hanging  spots of free lines that are not on the road: their level stays unknown
+    hanging  spots of free lines that are not on the road, less their line's unknown level; hanging_lines: those lines.
+             truebed.levels.hanging gives their levels once the road is fitted
     """
 
     spots: tuple[Spot, ...]
     errors: Errors
     runs: tuple[Run, ...]
     hanging: tuple[Spot, ...] = ()
+    hanging_lines: tuple[str, ...] = ()
 
     def on(self, where: str) -> tuple[tuple[Spot, ...], Errors]:
         """The spots of one kind of place, and what their levels share."""
@@ -171,7 +173,7 @@ def reduce_survey(readings: tuple[Reading, ...], rules: SurveyRules) -> Survey:
         datum = unit[next(i for i, r in enumerate(readings) if r is runs[0].readings[0][0])]
         forms.shares = {i: share - datum for i, share in forms.shares.items()}
     _line_forms(readings, rules, forms)
-    spots, hanging, lines, shares = [], [], [], []
+    spots, hanging, hanging_lines, lines, shares = [], [], [], [], []
     for i, reading in enumerate(readings):
         if reading.where in SERVING:
             continue
@@ -180,13 +182,14 @@ def reduce_survey(readings: tuple[Reading, ...], rules: SurveyRules) -> Survey:
         spot = Spot(reading.point, reading.x_mm, reading.y_mm, level_mm, reading.where, reading.row)
         if free and reading.where != "road":
             hanging.append(spot)
+            hanging_lines.append(reading.set_up)
             continue
         spots.append(spot)
         lines.append(reading.set_up if free else "")
         shares.append(-unit[i] if free else forms.shares[i])
     table = np.array(shares).reshape(len(spots), len(readings)) * _sds(readings, rules)
     covariance = tuple(tuple(float(v) for v in row) for row in table @ table.T)
-    return Survey(tuple(spots), Errors(covariance, tuple(lines)), runs, tuple(hanging))
+    return Survey(tuple(spots), Errors(covariance, tuple(lines)), runs, tuple(hanging), tuple(hanging_lines))
 
 
 def reduce_readings(readings: tuple[Reading, ...], rules: SurveyRules | None = None) -> tuple[Spot, ...]:
