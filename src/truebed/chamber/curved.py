@@ -138,9 +138,14 @@ class Section:
         return drawing.parts[kept], signs[kept]
 
     def integrals(self, region: str, thickness: Facets) -> list[tuple[Facet, Array]]:
-        """What stands under a thickness over a region, facet by facet (places: truebed.chamber.integral_kernel)."""
+        """What stands under a thickness over a region, facet by facet (places: truebed.chamber.integral_kernel).
+
+        Raises ValueError where a level or slope is no number.
+        """
         from truebed.chamber.integral_kernel import wet_integrals
 
+        if not all(math.isfinite(h) for facet in thickness for h in facet.height):
+            raise ValueError(f"a level, slope or twist over the {region} is no number")
         return [(facet, wet_integrals(*self.part(region, facet), np.array(facet.height))) for facet in thickness]
 
 

@@ -26,6 +26,10 @@ Array = NDArray[np.float64]
 VOLUME, AREA, LEAST, MOST, WET, WET_X, WET_Y, WET_XY, WET_SADDLE = 0, 1, 2, 3, 4, 5, 6, 7, 8
 PLACES = 9
 TURN = 2.0 * math.pi
+#: Stretches towards a root of b: what is left after them is a 3^40th of the first.
+STRETCHES = 40
+#: Where u and a differ in sign |a| <= |b x|: if x would lie further out than this, only rounding told them apart.
+FURTHEST_MM = 1.0e7
 
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(12)
 NODES = np.ascontiguousarray(_NODES)
@@ -225,9 +229,8 @@ def _arc_wet(piece: Array, first_ratio: float, last_ratio: float, u: Array, out:
 
 
 @compiled
-def _foot_terms(u: Array, first_mm: float, last_mm: float, sign_ratio: float, out: Array) -> None:
-    """The terms of y alone, where u and a differ in sign; the wet part's own moments by twelve Gauss points."""
-    out[VOLUME] += sign_ratio * square_over_mm2((u[0], u[2]), (u[1], u[3]), (first_mm, last_mm))
+def _foot_moments(u: Array, first_mm: float, last_mm: float, sign_ratio: float, out: Array) -> None:
+    """The wet part's own moments where u and a differ in sign, by Gauss points where b no more than trebles."""
     middle, half = 0.5 * (first_mm + last_mm), 0.5 * (last_mm - first_mm)
     for i in range(NODES.size):
         y = middle + half * NODES[i]
@@ -241,6 +244,28 @@ def _foot_terms(u: Array, first_mm: float, last_mm: float, sign_ratio: float, ou
         out[WET_Y] += weight * x * y
         out[WET_XY] += weight * 0.5 * x * x * y
         out[WET_SADDLE] += weight * x * (x * x / 3.0 - y * y)
+
+
+@compiled
+def _foot_terms(u: Array, first_mm: float, last_mm: float, sign_ratio: float, out: Array) -> None:
+    """The terms of y alone, where u and a differ in sign: by stretches that shrink towards the root of b."""
+    b_first, b_last = abs(u[1] + u[3] * first_mm), abs(u[1] + u[3] * last_mm)
+    a_most = max(abs(_foot_mm(u, first_mm)), abs(_foot_mm(u, last_mm)))
+    if a_most > FURTHEST_MM * max(b_first, b_last):
+        return
+    out[VOLUME] += sign_ratio * square_over_mm2((u[0], u[2]), (u[1], u[3]), (first_mm, last_mm))
+    near, far = (first_mm, last_mm) if b_first < b_last else (last_mm, first_mm)
+    sign = sign_ratio if b_first < b_last else -sign_ratio
+    b_near, b_far = min(b_first, b_last), max(b_first, b_last)
+    for _ in range(STRETCHES):
+        if b_far <= 3.0 * b_near:
+            break
+        # b is linear in y: a third of it lies a known share of the way from its root
+        share = (2.0 / 3.0) * b_far / (b_far - b_near)
+        third = far - share * (far - near)
+        _foot_moments(u, third, far, sign, out)
+        far, b_far = third, b_far / 3.0
+    _foot_moments(u, near, far, sign, out)
 
 
 @compiled
@@ -325,7 +350,7 @@ def wet_integrals(pieces: Array, signs: Array, height: Array) -> Array:
     signs       1 where a piece has the region on its left, -1 on its right
     Valid       pieces of truebed.chamber.outline_kernel that close
     Source      algebra (Green)
-    Proved by   tests/oracles/test_volumes_by_fractions.py,
+    Proved by   tests/chamber/test_integrals.py, tests/oracles/test_volumes_by_fractions.py,
                 tests/oracles/test_volumes_to_fifty_digits.py
     """
     out = np.zeros(PLACES)
