@@ -10,11 +10,14 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from shapely.geometry import box
 
+from truebed.chamber.outline_shapes import OutlineShape, OutlineShapes
 from truebed.chamber.outlines import Outlines
 from truebed.chamber.plane import Plane
-from truebed.chamber.shapes import outline_ring
+from truebed.chamber.shapes import outline_ring, polygon, ring_of
 from truebed.chamber.solids import Levels, role_solids
+from truebed.chamber.surface import Surface
 
 LOW, HIGH = -600.0, 600.0
 
@@ -90,6 +93,69 @@ def test_every_role_agrees_with_booleans_also_where_surfaces_cross(
     ours, theirs = role_solids(outlines, levels), by_booleans(outlines, levels)
     for role, litres in theirs.items():
         assert ours[role].volume_l == pytest.approx(litres, abs=2e-4), role
+
+
+@settings(max_examples=30, deadline=None)
+@given(
+    st.floats(-30.0, 30.0), st.floats(700.0, 1100.0), st.floats(-150.0, -100.0), st.floats(-0.05, -0.005),
+    st.floats(-150.0, 150.0), st.booleans(), st.floats(380.0, 600.0), SLOPES, SLOPES,
+)  # fmt: skip
+def test_a_crown_over_a_cut_that_a_kerb_has_stopped_agrees_with_booleans(
+    turn, wall, top, fold, place, along, kerb, rim_x, rim_y
+):
+    """Rectangles in any turn, the cut clipped by a kerb along the traffic, the road two planes that meet on a ridge."""
+    square = {n: outline_ring("rectangle", s, s * 0.9, turn) for n, s in (
+        ("opening", 560.0), ("body", 640.0), ("flange", 820.0), ("chamber", 580.0), ("cut", 1080.0),
+    )}  # fmt: skip
+    whole, road_side = polygon(square["cut"]), box(-1e4, -1e4, 1e4, kerb)
+    square["cut"] = ring_of(whole.intersection(road_side.union(polygon(square["flange"]))).convex_hull)
+    outlines = Outlines(**square, wall=outline_ring("rectangle", wall, wall, turn))
+    crown = Surface(2.0, rim_x, rim_y, fold_ratio=fold, fold_mm=place, fold_along=along)
+    rim, chamber = Plane(0.0, rim_x, rim_y), Plane(top, 0.01, -0.01)
+    levels = Levels(rim, rim, chamber, chamber.raised(-20.0), 100.0, 15.0, 12.0, 35.0, 0.0, 0.0, road_surface=crown)
+    ours = role_solids(outlines, levels)
+    fill_top = rim.raised(-100.0 + 15.0 + 12.0)
+    body, cut = prism(outlines.body), prism(outlines.cut)
+    rises = [(-fold, fold * place), (fold, -fold * place)]
+    planes = [
+        Plane(2.0 + lift, rim_x, rim_y + rise) if along else Plane(2.0 + lift, rim_x + rise, rim_y)
+        for rise, lift in rises
+    ]
+
+    def under_crown(deep):
+        below = keep_below(keep_below(cut - body, planes[0].raised(-deep)), planes[1].raised(-deep))
+        return keep_above(below, fill_top).volume() / 1e6
+
+    assert ours["surround_fill"].volume_l == pytest.approx(under_crown(35.0), abs=1e-6)
+    assert ours["running_surface"].volume_l == pytest.approx(under_crown(0.0) - under_crown(35.0), abs=1e-6)
+    theirs = by_booleans(outlines, levels)
+    for role in ("bed", "under_flange_fill"):
+        assert ours[role].volume_l == pytest.approx(theirs[role], abs=1e-6), role
+
+
+@settings(max_examples=30, deadline=None)
+@given(
+    st.sampled_from(["rectangle", "round", "D"]), st.sampled_from(["rectangle", "round"]),
+    st.sampled_from(["rectangle", "round"]), st.floats(-30.0, 30.0), st.floats(860.0, 1100.0),
+    st.floats(-150.0, -95.0), SLOPES, SLOPES, SLOPES,
+)  # fmt: skip
+def test_true_shapes_agree_with_booleans_of_many_sides(frame, chamber, cut, turn, wall, top, rim_x, rim_y, top_x):
+    """Rounds and Ds as they are, against solids whose rounds have 240 sides of the round's own area."""
+    sizes = {
+        "opening": (frame, 560.0), "body": (frame, 640.0), "flange": (frame, 820.0), "wall": (chamber, wall),
+        "chamber": (chamber, 570.0), "cut": (cut, 1250.0),
+    }  # fmt: skip
+    outlines = Outlines(
+        **{n: outline_ring(kind, s, s, turn) for n, (kind, s) in sizes.items()},
+        shapes=OutlineShapes(**{n: OutlineShape(kind, s, s, turn) for n, (kind, s) in sizes.items()}),
+    )
+    rim = Plane(0.0, rim_x, rim_y)
+    levels = Levels(
+        rim, rim.raised(1.0), Plane(top, top_x, 0.01), Plane(top - 20.0, top_x, 0.01), 100.0, 15.0, 12.0, 35.0, 0.0, 0.0
+    )
+    ours, theirs = role_solids(outlines, levels), by_booleans(outlines, levels)
+    for role, litres in theirs.items():
+        assert ours[role].volume_l == pytest.approx(litres, abs=2e-3), role
 
 
 def test_layers_and_frame_fill_the_hole():
