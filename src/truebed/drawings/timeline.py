@@ -100,7 +100,7 @@ def _marks(closure: ClosurePlan, axis: Axis, foot_mm: float, zone: ZoneInfo | No
     marks.sort()
     for i, (at_min, text, pen_mm, dash) in enumerate(marks):
         x_mm = axis.at(at_min)
-        wide_mm = words_width_mm(text, 3.8)
+        wide_mm = 1.2 * words_width_mm(text, 3.8)  # bold capitals run wide
         start = min(max(x_mm - wide_mm / 2, 1.0), axis.at(axis.last_min) + 6 * axis.mm_per_min - wide_mm + 2.0)
         if i + 1 < len(marks):  # the next line stands free of this name
             start = max(1.0, min(start, axis.at(marks[i + 1][0]) - wide_mm - 1.5))
