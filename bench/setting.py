@@ -19,7 +19,7 @@ Array = NDArray[np.float64]
 COUNT, SEED = 100_000, 51
 N_RIM, BED_LEAST, BED_MOST = 16, 10.0, 45.0
 #: Seconds that the general solver may take for the comparison of answers.
-GENERAL_S, MEND_S = 75.0, 15.0
+GENERAL_S, MEND_S = 65.0, 15.0
 
 
 class Batch:

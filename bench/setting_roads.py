@@ -27,7 +27,7 @@ ALONG, ACROSS, BAND = 800.0, 600.0, 6.0
 BEND = 2.5e-5
 SLACK = 1e-6
 LOOSE = 1e4
-READING_SD, SETTING_SD, READ_S = 2.0, 1.0, 55.0
+READING_SD, SETTING_SD, READ_S = 2.0, 1.0, 45.0
 
 
 def terms(x: Array, y: Array) -> Array:
@@ -115,8 +115,8 @@ def known_road_rows(singles: int = 500) -> list[Row]:
     bent, bent_passes = folded(FOLDS, rng)
     note = (
         f"{COUNT} worn roads ({np.mean(passes):.1%} pass) and {FOLDS} crowns and channels ({bent_passes / FOLDS:.1%} "
-        f"pass) against a 1 mm scan of the rim; {wrong} of {singles} set one by one with another verdict; samples alone "
-        f"would let {by_samples} pass falsely, the four corners alone {trap:.1%}"
+        f"pass) against a 1 mm scan of the rim; {wrong} of {singles} set one by one with another verdict; samples "
+        f"alone would let {by_samples} pass falsely, the four corners alone {trap:.1%}"
     )
     return [
         row(

@@ -166,8 +166,8 @@ def share_rows(closed_count: int = 150) -> list[Row]:
         seconds(lambda: round_flat_share(0.1, 3.0, 0.6, 0.6), least_s=0.3)[0],
     ]
     note = (
-        f"rims with setting error 1 mm against {DRAWS} plain draws ({', '.join(said)}): {worst:.1e}; closed forms "
-        f"against the study's figures and {2 * closed_count} adaptive integrals: {closed:.1e}; {slowest * 1e3:.2f} ms and "
+        f"rims with setting error 1 mm against {DRAWS} plain draws ({', '.join(said)}): {worst:.1e}; closed "
+        f"forms against the study's figures and {2 * closed_count} adaptive integrals: {closed:.1e}; {slowest * 1e3:.2f} ms and "
         f"{max(both) * 1e6:.1f} us a call"
     )
     return [

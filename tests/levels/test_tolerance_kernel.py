@@ -50,9 +50,9 @@ def test_the_extremes_of_a_parabola_are_those_of_a_fine_scan(a, middle, b):
 def test_the_lattices_have_the_normal_laws_moments():
     for lattice, (count, _) in enumerate(LATTICES):
         points = normal_lattice(lattice)
-        assert points.shape == (count, 5)
-        assert points.mean(axis=0) == pytest.approx(np.zeros(5), abs=0.01)
-        assert np.cov(points.T) == pytest.approx(np.eye(5), abs=0.06 if count < 1000 else 0.02)
+        assert points.shape == (5, count)
+        assert points.mean(axis=1) == pytest.approx(np.zeros(5), abs=0.01)
+        assert np.cov(points) == pytest.approx(np.eye(5), abs=0.06 if count < 1000 else 0.02)
 
 
 def test_the_heavier_a_road_the_finer_its_lattice():

@@ -19,8 +19,8 @@ Whole = NDArray[np.int64]
 #: A side this much of the ring's extent or less may be part of an arc.
 SHORT_SIDE_SHARE = 0.06
 #: An arc is taken in stretches of at most this turn: a road of second degree is a parabola on it within 2e-3 of what
-#: it varies by (third derivative of a second harmonic over 15 degrees).
-ARC_STRETCH_DEG = 15.0
+#: it varies by (third derivative of a second harmonic over 20 degrees).
+ARC_STRETCH_DEG = 20.0
 #: Neighbouring short sides that bend by more than this meet in a corner.
 CORNER_DEG = 10.0
 #: A point this near to a side lies on it [mm].

@@ -22,7 +22,7 @@ LEAST_SD_MM = 1e-6
 
 @cache
 def normal_lattice(lattice: int) -> Array:
-    """A fixed even sample of five independent standard normal errors: the points of LATTICES[lattice].
+    """A fixed even sample of five independent standard normal errors (rows), a column a point of LATTICES[lattice].
 
     Valid       lattice 0, 1, 2
     Source      algebra (rank-one lattice, folded at its middle, through the normal quantile)
@@ -34,7 +34,7 @@ def normal_lattice(lattice: int) -> Array:
     places = np.array([[(k * pow(generator, j, count)) % count for j in range(5)] for k in range(count)]) / count
     folded = 1.0 - np.abs(2.0 * places - 1.0)
     points: Array = ndtri(np.clip(folded, 0.25 / count, 1.0 - 0.25 / count))
-    return np.ascontiguousarray(points)
+    return np.ascontiguousarray(points.T)
 
 
 def lattice_for(weight_share: float) -> int:

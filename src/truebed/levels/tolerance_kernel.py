@@ -88,48 +88,76 @@ def span(values: Array, stretches: Whole, out: Array) -> None:
 
 
 @compiled
+def _bulges(a: Array, middle: Array, b: Array) -> Array:
+    """As _bulge, for all draws at once."""
+    bend = 2.0 * (a - 2.0 * middle + b)
+    pull = 4.0 * middle - 3.0 * a - b
+    turns = (np.abs(pull) < 2.0 * np.abs(bend)) & (pull * bend < 0.0)
+    return np.where(turns, a - 0.25 * pull * pull / np.where(turns, bend, 1.0), middle)
+
+
+@compiled
+def _mean_share(least: Array, most: Array, level_sd_mm: float, low_mm: float, high_mm: float) -> float:
+    """Over all draws, the chance that the level's own error leaves least and most in the band."""
+    total_share = 0.0
+    for n in range(len(least)):
+        total_share += band_share((low_mm - least[n]) / level_sd_mm, (high_mm - most[n]) / level_sd_mm)
+    return float(total_share / len(least))
+
+
+@compiled
 def smooth_share(
     mean: Array, terms: Array, level_sd_mm: float, stretches: Whole, low_mm: float, high_mm: float, draws: Array
 ) -> float:
     """Chance that every point of the rim lies in the band, its departures being mean + draw @ terms + level error.
 
     mean, terms   at the points that the stretches name; terms: one row a unit normal error
+    draws         one row an error, one column a draw; all draws go together, so that plain Python is quick too
     Valid       level_sd > 0; departures that are parabolas along each stretch
     Source      algebra (lattice points over the other errors, the level's in closed form)
     Proved by   tests/levels/test_tolerance_kernel.py, tests/oracles/test_tolerance.py
     """
     k, p = terms.shape
-    values, ends, total_share = np.zeros(p), np.zeros(2), 0.0
-    for n in range(draws.shape[0]):
-        for i in range(p):
-            values[i] = mean[i]
+    values = np.zeros((p, draws.shape[1]))
+    for i in range(p):
+        values[i] += mean[i]
         for j in range(k):
-            error_ratio = draws[n, j]
-            for i in range(p):
-                values[i] += terms[j, i] * error_ratio
-        span(values, stretches, ends)
-        total_share += band_share((low_mm - ends[0]) / level_sd_mm, (high_mm - ends[1]) / level_sd_mm)
-    return float(total_share / draws.shape[0])
+            values[i] += terms[j, i] * draws[j]
+    least, most = np.full(draws.shape[1], np.inf), np.full(draws.shape[1], -np.inf)
+    for e in range(stretches.shape[0]):
+        a, middle, b = values[stretches[e, 0]], values[stretches[e, 1]], values[stretches[e, 2]]
+        bulge = _bulges(a, middle, b)
+        least = np.minimum(least, np.minimum(a, bulge))
+        most = np.maximum(most, np.maximum(a, bulge))
+    return _mean_share(least, most, level_sd_mm, low_mm, high_mm)
 
 
 @compiled
-def _folded_span(
-    corners: Array, sides: Whole, across: int, plane: Array, fold_ratio: float, ridge_mm: float, out: Array
+def _kinks(
+    a: Array, b: Array, across: int, plane: Array, ridge: Array, crossed: Whole, least: Array, most: Array
+) -> None:
+    """Values on the fold where it crosses a side from a to b, for the draws in which it does."""
+    along, at = 1 - across, ridge[crossed]
+    other = a[along] + (a[across] - at) / (a[across] - b[across]) * (b[along] - a[along])
+    kink = plane[0][crossed] + plane[1 + across][crossed] * at + plane[1 + along][crossed] * other
+    least[crossed] = np.minimum(least[crossed], kink)
+    most[crossed] = np.maximum(most[crossed], kink)
+
+
+@compiled
+def _folded_spans(
+    corners: Array, sides: Whole, across: int, plane: Array, fold: Array, ridge: Array, least: Array, most: Array
 ) -> None:
     """Least and greatest of plane - fold |place - ridge| along straight sides: at their ends and on the fold."""
-    along = 1 - across
-    least_mm, most_mm = np.inf, -np.inf
     for s in range(sides.shape[0]):
-        a, b = sides[s, 0], sides[s, 1]
-        here_mm, next_mm = corners[a, across] - ridge_mm, corners[b, across] - ridge_mm
-        value_mm = plane[0] + plane[1] * corners[a, 0] + plane[2] * corners[a, 1] - fold_ratio * abs(here_mm)
-        least_mm, most_mm = min(least_mm, value_mm), max(most_mm, value_mm)
-        if here_mm * next_mm < 0.0:
-            share = here_mm / (here_mm - next_mm)
-            other_mm = corners[a, along] + share * (corners[b, along] - corners[a, along])
-            value_mm = plane[0] + plane[1 + across] * ridge_mm + plane[1 + along] * other_mm
-            least_mm, most_mm = min(least_mm, value_mm), max(most_mm, value_mm)
-    out[0], out[1] = least_mm, most_mm
+        a, b = corners[sides[s, 0]], corners[sides[s, 1]]
+        value = plane[0] + plane[1] * a[0] + plane[2] * a[1] - fold * np.abs(a[across] - ridge)
+        least[:] = np.minimum(least, value)
+        most[:] = np.maximum(most, value)
+        near_mm, far_mm = min(a[across], b[across]), max(a[across], b[across])
+        crossed = np.nonzero((near_mm < ridge) & (ridge < far_mm))[0]
+        if len(crossed) > 0:
+            _kinks(a, b, across, plane, ridge, crossed, least, most)
 
 
 @compiled
@@ -146,14 +174,15 @@ def folded_share(
     Source      algebra
     Proved by   tests/levels/test_tolerance_kernel.py, tests/oracles/test_tolerance.py
     """
-    plane, ends, drawn, total_share = np.zeros(3), np.zeros(2), np.zeros(5), 0.0
-    for n in range(draws.shape[0]):
-        for i in range(5):
-            drawn[i] = mean[i]
-            for j in range(min(i + 1, 4)):
-                drawn[i] += lower[i, j] * draws[n, j]
-        ridge_mm = min(max(drawn[0], reach[0]), reach[1])
-        plane[0], plane[1], plane[2] = drawn[4], drawn[2], drawn[3]
-        _folded_span(corners, sides, across, plane, drawn[1], ridge_mm, ends)
-        total_share += band_share((low_mm - ends[0]) / lower[4, 4], (high_mm - ends[1]) / lower[4, 4])
-    return float(total_share / draws.shape[0])
+    count = draws.shape[1]
+    drawn = np.zeros((5, count))
+    for i in range(5):
+        drawn[i] += mean[i]
+        for j in range(min(i + 1, 4)):
+            drawn[i] += lower[i, j] * draws[j]
+    ridge = np.minimum(np.maximum(drawn[0], reach[0]), reach[1])
+    plane = np.zeros((3, count))
+    plane[0], plane[1], plane[2] = drawn[4], drawn[2], drawn[3]
+    least, most = np.full(count, np.inf), np.full(count, -np.inf)
+    _folded_spans(corners, sides, across, plane, drawn[1], ridge, least, most)
+    return _mean_share(least, most, lower[4, 4], low_mm, high_mm)
