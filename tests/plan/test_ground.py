@@ -5,7 +5,9 @@ import pytest
 from plan.sample import case, ring_readings, shelf
 from truebed.errors import NotDesignedError
 from truebed.given.cover import Plan2D
-from truebed.plan.ground import band_of, cut_of, fill_width, ground_of, road_sd_at_mm, wheel_of
+from truebed.plan.cutting import fill_width
+from truebed.plan.ground import ground_of, road_sd_at_mm, wheel_of
+from truebed.plan.seating import band_of
 from truebed.rules.ruleset import RuleSet
 
 
@@ -23,19 +25,14 @@ def test_the_error_of_the_mean_road_is_that_of_twelve_readings():
     assert road_sd_at_mm(ground.road, 0.0, 0.0) == pytest.approx(2.0 / 12**0.5)
     at_corner = 4.0 / 12 * (1 + 2 * (330.0**2 + 330.0**2) / 750.0**2)
     assert road_sd_at_mm(ground.road, 330.0, 330.0) == pytest.approx(at_corner**0.5)
-    assert ground.rim_sd_mm == pytest.approx((4.0 / 12.0 + 0.25) ** 0.5)
-
-
-def test_a_cover_without_a_sound_margin_has_no_cut():
-    with pytest.raises(NotDesignedError, match="no sound margin"):
-        cut_of(case(sound_margin_mm=None), 150.0)
+    assert ground.rim_sd_mm == pytest.approx(0.5)  # four corners set to given levels, 1 mm each
 
 
 def test_the_sheets_least_width_counts_in_the_cut():
     width, whose = fill_width(case())
     assert width == 60.0
     assert whose == "Weir bedding concrete, flowable"
-    assert cut_of(case(sound_margin_mm=10.0), 150.0).margin_mm == 60.0
+    assert ground_of(case(sound_margin_mm=10.0)).cut.margin_mm == 60.0
 
 
 def test_a_gully_and_a_cover_have_their_own_bands():
@@ -84,9 +81,13 @@ def test_a_flange_without_a_seat_all_round_is_refused_not_designed_without_a_bed
 
 def test_the_joint_follows_the_sawn_edge_not_the_kerb():
     whole, kerbed = ground_of(case()), ground_of(case(kerb_side="left", kerb_mm=490.0))
-    area = 30.0 * 25.0 / 1000.0
-    assert whole.solids["edge_seal"].volume_l == pytest.approx(whole.cut.saw_length_m * area)
-    assert kerbed.solids["edge_seal"].volume_l == pytest.approx(kerbed.cut.saw_length_m * area)
+    # a strip 30 mm wide inside the edge, 25 mm deep; its corners counted once
+    assert whole.solids["edge_seal"].volume_l == pytest.approx((1.130**2 - 1.070**2) * 25.0)
+    along, across = kerbed.cut.along_mm / 1000.0, kerbed.cut.across_mm / 1000.0
+    assert across < 1.130
+    assert kerbed.solids["edge_seal"].volume_l == pytest.approx(
+        (along * across - (along - 0.06) * (across - 0.03)) * 25.0
+    )
 
 
 def test_at_a_kerb_the_mend_of_an_open_side_can_be_done():

@@ -8,26 +8,13 @@ from truebed.chamber.shapes import polygon, rectangle_ring
 from truebed.given.cover import Plan2D
 from truebed.levels.booking import Spot
 from truebed.levels.road_fit import fit_road
-from truebed.plan.outline import adjacent_points, corners_of, outlines_of, plane_of_road, ring_for
+from truebed.plan.outline import adjacent_points, outlines_of, plane_of_road, ring_for
 
 
 def test_the_walls_outline_is_the_chamber_and_its_wall_all_round():
     outlines = outlines_of(PLAIN_COVER, rectangle_ring(1130, 1130), turn_deg=0.0)
     assert polygon(outlines.wall).bounds == (-525.0, -525.0, 525.0, 525.0)
     assert polygon(outlines.chamber).bounds == (-310.0, -310.0, 310.0, 310.0)
-
-
-def test_corners_are_named_as_seen_along_the_traffic():
-    corners = dict(corners_of(PLAIN_COVER))
-    assert corners["front-left"] == pytest.approx((330.0, 330.0))
-    assert corners["back-right"] == pytest.approx((-330.0, -330.0))
-
-
-def test_a_round_frame_has_quarter_points():
-    from dataclasses import replace
-
-    corners = dict(corners_of(replace(PLAIN_COVER, body=Plan2D("round", 680.0, 680.0))))
-    assert corners["left"] == pytest.approx((0.0, 340.0))
 
 
 def test_adjacent_points_lie_from_the_rim_out_to_the_window():

@@ -113,7 +113,7 @@ def makeup(question: MakeupQuestion) -> Makeup:
     _refuse_bad(question)
     low = whole(max(question.gaps_mm)) - whole(question.bed_most_mm)
     high = whole(min(question.gaps_mm)) - whole(question.bed_least_mm)
-    adds = tuple(unit for unit in question.units if unit.kind != "frame")
+    adds = tuple(unit for unit in question.units if unit.kind in ("course", "ring"))
     reached = _reached(question, adds, max(low, high))
     uneven = max(0, low - high) / PER_MM
     fitting = sorted(

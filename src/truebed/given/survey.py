@@ -51,13 +51,14 @@ class Sounding:
 class YardUnit:
     """One row of units.csv: raising units, courses or frames in stock that can make up a chamber's height.
 
-    kind       'course' (brick course with its joint), 'ring' (raising ring), 'frame' (a frame of another depth)
+    kind       'course' (brick course with its joint), 'ring' (raising ring), 'frame' (a frame of another depth),
+               'packer' (a piece that holds the frame up while the bed sets)
     height_mm  what one adds; of a frame its depth
     work_min   work that one takes, the user's own; 0 where not given
     """
 
     unit: str
-    kind: Literal["course", "ring", "frame"]
+    kind: Literal["course", "ring", "frame", "packer"]
     height_mm: float
     count: int
     fits: str = ""

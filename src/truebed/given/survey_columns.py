@@ -107,15 +107,16 @@ SOUNDINGS = FileColumns(
 
 UNITS = FileColumns(
     "units.csv",
-    "One row a kind of raising unit, course or frame in the yard that can make up a chamber's height.",
+    "One row a kind of raising unit, course, frame or packer in the yard.",
     (
         Column("unit", "name", "its name, once", "ring 50"),
         Column(
             "kind",
             "choice",
-            "course: a brick course with its joint. ring: a raising ring. frame: a frame of another depth",
+            "course: a brick course with its joint. ring: a raising ring. frame: a frame of another depth. packer: a "
+            "piece that holds the frame up while the bed sets",
             "ring",
-            choices=("course", "ring", "frame"),
+            choices=("course", "ring", "frame", "packer"),
         ),
         mm_column("height_mm", 1.0, 600.0, "50", "what one adds to the height; of a frame its depth"),
         Column("count", "whole", "how many there are", "6", between=(0, 100000)),

@@ -108,7 +108,7 @@ def makeup(
     low_mm, high_mm = allowed.raise_least_mm, allowed.raise_most_mm
     if low_mm is None or high_mm is None:
         return ()
-    added = tuple(u for u in units if u.kind != "frame" and u.count > 0)
+    added = tuple(u for u in units if u.kind in ("course", "ring") and u.count > 0)
     choices = list(_additions(added, ADDED_MOST_COUNT))
     picked = []
     for name, depth_mm, frame_min, frame_count in _frames(question, units):

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
-from truebed.chamber.solids import MM3_PER_LITRE, Solid
+import numpy as np
+from numpy.typing import NDArray
+
+from truebed.chamber.sensitivity import shared_sd_l
+from truebed.chamber.solids import Solid
 from truebed.mixing.kits import RoleVolume
 from truebed.sheets.method import ROLES, Method, Role, RoleName
+
+Array = NDArray[np.float64]
 
 #: The normal law's 95 % point: half-width of a 90 % interval in standard deviations.
 NINETY_PERCENT_SD_RATIO = 1.6448536269514722
@@ -22,12 +27,15 @@ STANDS_IN: dict[RoleName, RoleName] = {
 
 
 @dataclass(frozen=True, slots=True)
-class LevelErrors:
-    """Standard deviations of level [mm]: rim (fit and setting), chamber top (None where unknown), road."""
+class LitreErrors:
+    """How litres follow from levels, and how wrong the levels are.
 
-    rim_sd_mm: float
-    chamber_top_sd_mm: float | None
-    road_sd_mm: float
+    rates        of each solid, litres for each of truebed.chamber.sensitivity.PARAMETERS
+    covariance   of those parameters; an unknown error of the chamber top counts as none
+    """
+
+    rates: dict[str, Array]
+    covariance: Array
 
 
 def player(method: Method, role: RoleName) -> Role:
@@ -41,25 +49,7 @@ def player(method: Method, role: RoleName) -> Role:
     return found if found is not None else player(method, STANDS_IN[role])
 
 
-def thickness_sd_mm(role: RoleName, errors: LevelErrors) -> float:
-    """Error of a role's mean thickness, one standard deviation; an unknown chamber top counts as nothing.
-
-    bed, under_flange_fill: between rim and chamber top (the floor is dug from the chamber top); surround: between
-    road and rim; surface and seal: struck to depth, only the road's own error
-
-    Valid       independent errors
-    Source      algebra
-    Proved by   tests/mixing/test_takeoff.py
-    """
-    top = errors.chamber_top_sd_mm if errors.chamber_top_sd_mm is not None else 0.0
-    if role in ("bed", "under_flange_fill"):
-        return math.hypot(errors.rim_sd_mm, top)
-    if role == "surround_fill":
-        return math.hypot(errors.rim_sd_mm, errors.road_sd_mm)
-    return errors.road_sd_mm
-
-
-def role_volumes(method: Method, solids: dict[str, Solid], errors: LevelErrors) -> tuple[RoleVolume, ...]:
+def role_volumes(method: Method, solids: dict[str, Solid], errors: LitreErrors) -> tuple[RoleVolume, ...]:
     """Litres of each role, with the 90 % half-width from level errors; solids of omitted roles go to their stand-in.
 
     Valid       solids of the same method's depths
@@ -75,7 +65,7 @@ def role_volumes(method: Method, solids: dict[str, Solid], errors: LevelErrors) 
         parts = filled.get(role.role, [])
         if not parts:
             continue
-        spread = sum(thickness_sd_mm(n, errors) * s.area_mm2 / MM3_PER_LITRE for n, s in parts)
+        spread = shared_sd_l(errors.rates, errors.covariance, tuple(name for name, _ in parts))
         volumes.append(
             RoleVolume(
                 role=role.role,

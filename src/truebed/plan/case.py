@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from truebed.chamber.cut_parts import Neighbour
 from truebed.curing.night_temps import NightTemps
 from truebed.given.cover import Cover
 from truebed.given.reading import Reading
+from truebed.given.survey import Obstacle, Sounding, YardUnit
+from truebed.given.works import Condition
 from truebed.plan.chamber_top import MeasuredTop
 from truebed.rules.ruleset import RuleSet
 from truebed.sheets.method import Method
@@ -20,6 +23,8 @@ class Case:
     mixer_l   the smallest mixer among the tools, since any of them may be the one that is free; None without one
     blade_mm  the largest saw blade among the tools, None without one
     measured             the chamber top from the record, None before the hold point
+    condition, soundings, obstacles   this cover's own; units: the yard's
+    neighbours           covers near by, in this cover's axes
     """
 
     cover: Cover
@@ -32,6 +37,11 @@ class Case:
     blade_mm: float | None
     measured: MeasuredTop | None
     wanted_probability: float
+    condition: Condition | None = None
+    soundings: tuple[Sounding, ...] = ()
+    obstacles: tuple[Obstacle, ...] = ()
+    units: tuple[YardUnit, ...] = ()
+    neighbours: tuple[Neighbour, ...] = ()
 
     def words(self) -> tuple[str, ...]:
         """The words that a rule may apply to: kind, place and load class of the cover."""

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime
 
+from truebed.chamber.neighbours import Placed
 from truebed.curing.night_temps import NightTemps, night_temps
 from truebed.errors import NotDesignedError, NotDeterminedError
 from truebed.findings import Finding, Severity
@@ -17,6 +18,7 @@ from truebed.plan.chamber_top import MeasuredTop
 from truebed.plan.changed import what_changed
 from truebed.plan.closure_figures import closure_figures
 from truebed.plan.closure_findings import clock_at, closure_findings
+from truebed.plan.cutting import neighbours_within, number_or, placed_of
 from truebed.plan.design import Designed, design_cover
 from truebed.plan.result import ClosurePlan, HandWay, NotDesigned, StepText
 from truebed.plan.shelf import Shelf
@@ -51,7 +53,7 @@ def minutes_between(start: datetime, end: datetime) -> int:
 
 
 def case_of(works: Works, shelf: Shelf, cover: Cover, temps: NightTemps, measured: MeasuredTop | None) -> Case:
-    """The case of one cover.
+    """The case of one cover, without its neighbours.
 
     Valid       a cover whose method is on the shelf
     Source      house (assembly)
@@ -76,7 +78,29 @@ def case_of(works: Works, shelf: Shelf, cover: Cover, temps: NightTemps, measure
         blade_mm=max(blades) if blades else None,
         measured=measured,
         wanted_probability=works.heading.wanted_probability,
+        condition=next((c for c in works.condition if c.cover == cover.cover), None),
+        soundings=tuple(s for s in works.soundings if s.cover == cover.cover),
+        obstacles=tuple(o for o in works.obstacles if o.cover == cover.cover),
+        units=works.units,
     )
+
+
+def placed_covers(works: Works, shelf: Shelf, closure: Closure, temps: NightTemps) -> dict[str, Placed]:
+    """Every cover with a place; those of this closure with the cut that each would have alone.
+
+    Valid       a checked works
+    Source      covers.csv: x_m, y_m, bearing_deg
+    Proved by   tests/plan/test_cutting.py
+    """
+    found: dict[str, Placed] = {}
+    for cover in works.covers:
+        if cover.x_m is None or cover.y_m is None or cover.bearing_deg is None or cover.method not in shelf.methods:
+            continue
+        case = case_of(works, shelf, cover, temps, None)
+        placed = placed_of(case, lifted=cover.street in closure.streets)
+        if placed is not None:
+            found[cover.cover] = placed
+    return found
 
 
 def design_one(case: Case) -> Designed:
@@ -129,10 +153,13 @@ def design_all(
         return (), tuple(NotDesigned(c.cover, c.street, c.kind, reason, mend) for c in covers), None
     done: list[Designed] = []
     failed: list[NotDesigned] = []
+    placed = placed_covers(works, shelf, closure, temps)
     for cover in covers:
         tell(f"{closure.closure}: designing {cover.cover}")
         try:
-            done.append(design_one(case_of(works, shelf, cover, temps, measured.get(cover.cover))))
+            case = case_of(works, shelf, cover, temps, measured.get(cover.cover))
+            strip_mm = number_or(case.rules, "cut_strip_least_mm", case.words())
+            done.append(design_one(replace(case, neighbours=neighbours_within(cover, placed, strip_mm))))
         except NotDesignedError as refused:
             failed.append(NotDesigned(cover.cover, cover.street, cover.kind, refused.reason, refused.mend))
         except NotDeterminedError as unknown:

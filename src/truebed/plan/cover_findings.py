@@ -11,8 +11,9 @@ from truebed.levels.setting import Verdict
 from truebed.levels.tolerance import normal_share_within
 from truebed.plan.case import Case
 from truebed.plan.duty_findings import cure_findings, cut_findings, load_findings
-from truebed.plan.ground import Ground, band_of
+from truebed.plan.ground import Ground
 from truebed.plan.result import CoverDesign
+from truebed.plan.seating import band_of
 from truebed.sheets.sheet import Sheet
 
 #: A measured chamber top rougher than this share of the bed's least thickness is worth a word.
@@ -50,7 +51,12 @@ def level_findings(case: Case, ground: Ground) -> list[Finding]:
                 Severity.STATED,
                 name,
                 f"the road is no plane here: '{ground.road.model}' foretells left-out readings best "
-                f"(to {ground.road.loo_mm:.1f} mm); under it the layers' litres use the plane that keeps its mean",
+                f"(to {ground.road.loo_mm:.1f} mm); "
+                + (
+                    "under it the layers' litres use the plane that keeps its mean"
+                    if ground.road.model == "full quadratic"
+                    else "the layers' litres follow it"
+                ),
                 source="house, leave-one-out",
             )
         )

@@ -10,12 +10,12 @@ from truebed.errors import NotDesignedError, NotDeterminedError
 from truebed.findings import Finding
 from truebed.mixing.batches import pour_kits
 from truebed.mixing.kits import PourKits, RoleVolume
-from truebed.mixing.takeoff import LevelErrors, role_volumes
+from truebed.mixing.takeoff import role_volumes
 from truebed.plan.case import Case
 from truebed.plan.clocks import KnownClock, opened_by_strength, read_clocks, sheet_of, with_least_strength
 from truebed.plan.cover_figures import cover_figures
 from truebed.plan.cover_findings import cover_findings
-from truebed.plan.ground import Ground, ground_of
+from truebed.plan.ground import Ground, ground_of, litre_errors
 from truebed.plan.result import Caution, CoverDesign, HoldPoint
 from truebed.plan.tasks import drivers_of, job_of
 from truebed.programme.problem import Job
@@ -69,8 +69,7 @@ def quantities(case: Case, ground: Ground) -> tuple[tuple[RoleVolume, ...], tupl
     Raises      NotDesignedError where the mixer is smaller than a kit
     Proved by   tests/plan/test_design.py
     """
-    errors = LevelErrors(ground.rim_sd_mm, ground.top.sd_mm, ground.road_sd_mm)
-    volumes = role_volumes(case.method, ground.solids, errors)
+    volumes = role_volumes(case.method, ground.solids, litre_errors(case, ground))
     kits = tuple(
         pour_kits(
             pour,

@@ -2,29 +2,37 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
-from truebed.chamber.cut import CutQuestion, cut_out
+from truebed.chamber.cut import cut_out
 from truebed.chamber.outlines import CutOut, Outlines
 from truebed.chamber.plane import Plane, Ring
-from truebed.chamber.shapes import hull_ring, polygon
+from truebed.chamber.sensitivity import level_covariance, litre_rates
+from truebed.chamber.shapes import polygon
 from truebed.chamber.solids import Levels, Solid, role_solids, seating
+from truebed.chamber.surface import Surface
 from truebed.curing.wheel import WheelDemand, wheel_demand
 from truebed.errors import NotDesignedError
-from truebed.levels.booking import Spot, reduce_readings
-from truebed.levels.frame_setting import SettingQuestion, centre_level_mm, set_frame
+from truebed.levels.booking import Spot, Survey, reduce_survey
+from truebed.levels.frame_setting import centre_level_mm
 from truebed.levels.road_fit import fit_road
-from truebed.levels.road_terms import error_terms, road_levels_mm
+from truebed.levels.road_rules import road_rules, survey_rules
+from truebed.levels.road_terms import FOLDED, error_terms, road_levels_mm
 from truebed.levels.seat_question import edge_points, fold_crossings
 from truebed.levels.setting import FrameSetting
 from truebed.levels.surface import RoadSurface
+from truebed.levels.tolerance import setting_covariance
+from truebed.mixing.takeoff import LitreErrors
 from truebed.plan.case import Case
-from truebed.plan.chamber_top import ChamberTop, chamber_top, seat_samples
-from truebed.plan.outline import adjacent_points, corners_of, outlines_of, plane_of_road, ring_for
-from truebed.rules.ruleset import RuleSet
+from truebed.plan.chamber_top import ChamberTop, chamber_top
+from truebed.plan.cutting import Margins, cut_question, margins_of
+from truebed.plan.outline import outlines_of, plane_of_road, ring_for
+from truebed.plan.seating import Seated, seated
+
+Array = NDArray[np.float64]
 
 #: Points along the cut's edge no further apart than this.
 EDGE_SPACING_MM = 50.0
@@ -34,14 +42,18 @@ EDGE_SPACING_MM = 50.0
 class Ground:
     """What the ground of a cover comes to.
 
-    rim_sd_mm, road_sd_mm  error of the rim's and the road's mean level
+    rim_sd_mm, road_sd_mm  error of the rim's mean level as set, and of the road's at the centre
+    margins    what the cut's margins rest on; seat: the question and answer of the setting
     edge_low_mm, edge_high_mm  laid surface less road along the cut's edge, least and greatest
     """
 
     spots: tuple[Spot, ...]
+    survey: Survey
     road: RoadSurface
     road_plane: Plane
     top: ChamberTop
+    margins: Margins
+    seat: Seated
     outlines: Outlines
     cut: CutOut
     setting: FrameSetting
@@ -80,68 +92,6 @@ def road_sd_at_mm(road: RoadSurface, x_mm: float, y_mm: float) -> float:
     return float(np.sqrt(terms @ np.array(road.covariance) @ terms))
 
 
-def fill_width(case: Case) -> tuple[float, str]:
-    """The least width that the surrounding materials need beside the flange, and whose it is.
-
-    Valid       a method's own sheets
-    Source      the sheets' limits
-    Proved by   tests/plan/test_ground.py
-    """
-    widest, whose = 0.0, ""
-    for role in case.method.roles:
-        sheet = case.sheets[role.sheet]
-        if role.role != "bed" and sheet.limits.least_width_mm > widest:
-            widest, whose = sheet.limits.least_width_mm, sheet.name
-    return widest, whose
-
-
-def cut_of(case: Case, dig_depth_mm: float) -> CutOut:
-    """The cut-out of a cover.
-
-    Valid       a cover that passed the works folder's checks
-    Source      see truebed.chamber.cut
-    Raises      NotDesignedError where a kerb is in the way, or no sound margin is given
-    Proved by   tests/plan/test_ground.py
-    """
-    cover = case.cover
-    if cover.sound_margin_mm is None:
-        raise NotDesignedError("covers.csv gives no sound margin.", "Write sound_margin_mm, as tapped and probed.")
-    width, whose = fill_width(case)
-    return cut_out(
-        CutQuestion(
-            cover.flange.along_mm,
-            cover.flange.across_mm,
-            cover.turn_deg,
-            cover.sound_margin_mm,
-            width,
-            whose,
-            cover.kerb_side,
-            cover.kerb_mm,
-            cover.bound_depth_mm,
-            dig_depth_mm,
-            case.blade_mm,
-            cover.flange.shape,
-        )
-    )
-
-
-def band_of(rules: RuleSet, words: tuple[str, ...]) -> tuple[float, float, str]:
-    """The tolerance band of a fixed feature against the road and its citation.
-
-    Valid       a rule set that gives both limits
-    Source      rule set values fixed_feature_low_mm, fixed_feature_high_mm
-    Raises      NotDesignedError where the rule set gives none
-    Proved by   tests/plan/test_ground.py
-    """
-    low, high = rules.find("fixed_feature_low_mm", *words), rules.find("fixed_feature_high_mm", *words)
-    if low is None or high is None or isinstance(low.value, str) or isinstance(high.value, str):
-        raise NotDesignedError(
-            f"The rule set '{rules.key}' gives no level tolerance for a {words[0]}.",
-            "Add fixed_feature_low_mm and fixed_feature_high_mm to your rule set.",
-        )
-    return low.value, high.value, low.cite()
-
-
 def refuse_without_seat(case: Case, outlines: Outlines) -> None:
     """Refuse a frame whose flange does not stand on the chamber's wall all round, by the rule's least width.
 
@@ -161,39 +111,6 @@ def refuse_without_seat(case: Case, outlines: Outlines) -> None:
             "clear opening reaches too far out.",
             "Measure flange, chamber and wall again; else rebuild the chamber top or use a frame with a wider flange.",
         )
-
-
-def setting_of(case: Case, road: RoadSurface, top: ChamberTop, outlines: Outlines, seat_ring: Ring) -> FrameSetting:
-    """The frame's setting for a case.
-
-    Valid       outlines of the same cover
-    Source      see truebed.levels.frame_setting
-    Raises      NotDesignedError where the bed's limits leave no place
-    Proved by   tests/plan/test_ground.py
-    """
-    cover, rules = case.cover, case.rules
-    bed = case.sheet_for("bed")
-    if bed is None:
-        raise NotDesignedError(f"The method {case.method.key} has no bed.", "Give the method a role 'bed'.")
-    low, high, source = band_of(rules, case.words())
-    return set_frame(
-        SettingQuestion(
-            road=road,
-            rim=outlines.body,
-            corners=corners_of(cover),
-            adjacent=adjacent_points(outlines.body, rules.number("adjacent_window_mm")),
-            seat=seat_samples(top, seat_ring, outlines.flange),
-            chamber_top=top.plane,
-            chamber=top.known,
-            frame_depth_mm=cover.frame_depth_mm,
-            bed_least_mm=bed.limits.thickness_least_mm,
-            bed_most_mm=bed.limits.thickness_most_mm,
-            band_low_mm=low,
-            band_high_mm=high,
-            band_source=source,
-            setting_sd_mm=rules.number("setting_sd_mm"),
-        )
-    )
 
 
 def wheel_of(case: Case) -> WheelDemand | None:
@@ -223,6 +140,126 @@ def wheel_of(case: Case) -> WheelDemand | None:
         ) from None
 
 
+def road_of(case: Case) -> tuple[Survey, RoadSurface]:
+    """A cover's readings reduced, and the road fitted to them.
+
+    Valid       a cover that passed the works folder's checks
+    Source      see truebed.levels.booking and truebed.levels.road_fit
+    Raises      NotDesignedError with reason and mend
+    Proved by   tests/plan/test_ground.py
+    """
+    cover, rules, words = case.cover, case.rules, case.words()
+    survey = reduce_survey(case.readings, survey_rules(rules, *words))
+    spots, errors = survey.on("road")
+    kerbs, _ = survey.on("kerb")
+    rim = edge_points(ring_for(cover.body, cover.turn_deg), EDGE_SPACING_MM)
+    try:
+        road = fit_road(
+            spots,
+            rules.number("reading_sd_mm", *words),
+            rules.number("false_alarm_share", *words),
+            rim,
+            errors=errors,
+            rules=road_rules(rules, *words),
+            kerbs=kerbs,
+        )
+    except NotDesignedError as refused:
+        if cover.kerb_side == "none" or "surround" not in refused.reason:
+            raise
+        raise NotDesignedError(
+            refused.reason,
+            "Beyond a kerb there is no road: read points in the channel close to the kerb, beside the frame.",
+        ) from None
+    return survey, road
+
+
+def as_surface(road: RoadSurface) -> Surface | None:
+    """The fitted road as a height to integrate under; None where it is a plane, or has terms that no integral knows.
+
+    Valid       the models of truebed.levels.road_terms
+    Source      algebra
+    Proved by   tests/plan/test_ground.py
+    """
+    c = road.coefficients
+    if road.model == "plane and twist":
+        return Surface(c[0], c[1], c[2], twist_per_mm=c[3])
+    if road.model == "five terms":
+        return Surface(c[0], c[1], c[2], twist_per_mm=c[3], saddle_per_mm=c[4])
+    if road.model in FOLDED:
+        along = road.model == "two planes along"
+        return Surface(c[0], c[1], c[2], fold_ratio=c[3], fold_mm=road.ridge_mm, fold_along=along)
+    return None
+
+
+def levels_of(case: Case, road: RoadSurface, plane: Plane, top: ChamberTop, rim: Plane, cut: CutOut) -> Levels:
+    """The heights and depths that bound the layers.
+
+    Valid       parts of one case
+    Source      the method's layers; algebra
+    Proved by   tests/plan/test_ground.py
+    """
+    layers, cover = case.method.layers, case.cover
+    sawn = tuple(i for i, side in enumerate(cut.sides) if side.kind == "sawn") if cut.sides else None
+    return Levels(
+        rim=rim,
+        road=plane,
+        chamber_top=top.plane,
+        floor=top.plane.raised(-layers.floor_below_mm),
+        frame_depth_mm=cover.frame_depth_mm,
+        flange_thick_mm=cover.flange_thick_mm,
+        over_flange_mm=layers.over_flange_mm,
+        surface_depth_mm=layers.surface_depth_mm,
+        joint_width_mm=layers.joint_width_mm,
+        joint_depth_mm=layers.joint_depth_mm,
+        joint_sides=sawn,
+        road_surface=as_surface(road),
+        top_points=top.points,
+    )
+
+
+#: Where each coefficient of a model (and its fold's place) stands among a surface's parameters.
+PARAMETERS_OF: dict[str, tuple[int, ...]] = {
+    "plane": (0, 1, 2),
+    "plane and twist": (0, 1, 2, 3),
+    "five terms": (0, 1, 2, 3, 4),
+    "two planes along": (0, 1, 2, 5, 6),
+    "two planes across": (0, 1, 2, 5, 6),
+    "full quadratic": (0, 1, 2),
+}
+
+
+def road_covariance(road: RoadSurface) -> Array:
+    """The covariance of the road's level, slopes, twist, saddle, fold and fold's place; nought where it has none.
+
+    Of a full quadratic only level and slopes count: its litres are taken under a plane.
+
+    Valid       a fitted road
+    Source      algebra (rearrangement)
+    Proved by   tests/plan/test_ground.py
+    """
+    places = PARAMETERS_OF[road.model]
+    whole = np.zeros((7, 7))
+    whole[np.ix_(places, places)] = np.array(road.covariance)[: len(places), : len(places)]
+    return whole
+
+
+def litre_errors(case: Case, ground: Ground) -> LitreErrors:
+    """How the litres of a ground follow its levels, and how wrong these are.
+
+    The frame is set to levels, so its own error is that of setting; the chamber top errs evenly; the floor is dug
+    down from the chamber top.
+
+    Valid       a ground of the same case
+    Source      rule set values setting_sd_mm, chamber_top_sd_mm; the road's fit
+    Proved by   tests/plan/test_ground.py
+    """
+    corners = tuple(p for _, p in ground.seat.question.corners)
+    rim = setting_covariance(corners, case.rules.number("setting_sd_mm", *case.words()))
+    sd_mm = 0.0 if ground.top.sd_mm is None else ground.top.sd_mm
+    covariance = level_covariance(rim, road_covariance(ground.road), np.diag([sd_mm**2, 0.0, 0.0]), None)
+    return LitreErrors(litre_rates(ground.outlines, ground.levels), covariance)
+
+
 def ground_of(case: Case) -> Ground:
     """Road, cut-out, setting and solids of one cover.
 
@@ -231,58 +268,35 @@ def ground_of(case: Case) -> Ground:
     Raises      NotDesignedError with reason and mend
     Proved by   tests/plan/test_ground.py, tests/whole_job/test_demo_plan.py
     """
-    cover, rules = case.cover, case.rules
-    spots = reduce_readings(case.readings)
-    on_road = tuple(s for s in spots if s.where == "road")
-    rim = edge_points(ring_for(cover.body, cover.turn_deg), EDGE_SPACING_MM)
-    reading_sd = rules.number("reading_sd_mm", *case.words())
-    try:
-        road = fit_road(on_road, reading_sd, rules.number("false_alarm_share"), rim)
-    except NotDesignedError as refused:
-        if cover.kerb_side == "none" or "surround" not in refused.reason:
-            raise
-        raise NotDesignedError(
-            refused.reason,
-            "Beyond a kerb there is no road: read points in the channel close to the kerb, beside the frame.",
-        ) from None
+    cover, rules, words = case.cover, case.rules, case.words()
+    survey, road = road_of(case)
     top = chamber_top(cover, road, rules, case.measured)
-    floor = top.plane.raised(-case.method.layers.floor_below_mm)
-    dig_depth = centre_level_mm(road) - floor.at(0.0, 0.0)
-    cut = cut_of(case, dig_depth)
-    outlines = outlines_of(cover, cut.ring, turn_deg=cover.turn_deg)
+    margins = margins_of(case)
+    floor_mm = top.plane.level_mm - case.method.layers.floor_below_mm
+    surround_mm = centre_level_mm(road) - top.plane.level_mm - case.method.layers.surface_depth_mm
+    cut = cut_out(cut_question(case, margins, centre_level_mm(road) - floor_mm, max(0.0, surround_mm)))
+    outlines = outlines_of(cover, cut.ring, turn_deg=cover.turn_deg, round_cut_mm=cut.diameter_mm)
     refuse_without_seat(case, outlines)
-    foot = polygon(outlines.flange).intersection(polygon(outlines.wall))
-    setting = setting_of(case, road, top, outlines, hull_ring(foot))
-    road_plane = plane_of_road(road, polygon(outlines.cut).difference(polygon(outlines.body)))
-    layers = case.method.layers
-    levels = Levels(
-        rim=setting.rim,
-        road=road_plane,
-        chamber_top=top.plane,
-        floor=floor,
-        frame_depth_mm=cover.frame_depth_mm,
-        flange_thick_mm=cover.flange_thick_mm,
-        over_flange_mm=layers.over_flange_mm,
-        surface_depth_mm=layers.surface_depth_mm,
-        joint_width_mm=layers.joint_width_mm,
-        joint_depth_mm=layers.joint_depth_mm,
-        joint_length_mm=1000.0 * cut.saw_length_m,
-    )
-    road_sd = road_sd_at_mm(road, 0.0, 0.0)
-    edge = edge_departures_mm(road, road_plane, cut.ring)
+    seat = seated(case, road, top, outlines)
+    plane = plane_of_road(road, polygon(outlines.cut).difference(polygon(outlines.body)))
+    levels = levels_of(case, road, plane, top, seat.setting.rim, cut)
+    edge = edge_departures_mm(road, plane, cut.ring)
     return Ground(
-        spots=spots,
+        spots=survey.spots,
+        survey=survey,
         road=road,
-        road_plane=road_plane,
+        road_plane=plane,
         top=top,
+        margins=margins,
         outlines=outlines,
         cut=cut,
-        setting=setting,
+        seat=seat,
+        setting=seat.setting,
         levels=levels,
         solids=role_solids(outlines, levels),
         wheel=wheel_of(case),
         edge_low_mm=edge[0],
         edge_high_mm=edge[1],
-        rim_sd_mm=math.hypot(road_sd, rules.number("setting_sd_mm") / 2.0),
-        road_sd_mm=road_sd,
+        rim_sd_mm=rules.number("setting_sd_mm", *words) / 2.0,
+        road_sd_mm=road_sd_at_mm(road, 0.0, 0.0),
     )

@@ -5,17 +5,14 @@ from __future__ import annotations
 import numpy as np
 from shapely.geometry.base import BaseGeometry
 
+from truebed.chamber.outline_shapes import OutlineShape, OutlineShapes
 from truebed.chamber.outlines import Outlines
 from truebed.chamber.plane import Plane, Point, Ring
-from truebed.chamber.shapes import outline_ring, polygon, turned_point
+from truebed.chamber.shapes import outline_ring, polygon
 from truebed.given.cover import Cover, Plan2D
 from truebed.levels.road_terms import road_levels_mm
 from truebed.levels.surface import RoadSurface
 
-#: Corner names as the crew sees them looking along the traffic: front +x, left +y.
-CORNERS = (("front-left", 1.0, 1.0), ("front-right", 1.0, -1.0), ("back-right", -1.0, -1.0), ("back-left", -1.0, 1.0))
-#: A round frame is set at its four quarter points.
-QUARTERS = (("front", 1.0, 0.0), ("right", 0.0, -1.0), ("back", -1.0, 0.0), ("left", 0.0, 1.0))
 SAMPLE_MM = 50.0
 
 
@@ -29,13 +26,25 @@ def ring_for(size: Plan2D, turn_deg: float, wider_mm: float = 0.0) -> Ring:
     return outline_ring(size.shape, size.along_mm + 2.0 * wider_mm, size.across_mm + 2.0 * wider_mm, turn_deg)
 
 
-def outlines_of(cover: Cover, cut: Ring, *, turn_deg: float) -> Outlines:
+def shape_for(size: Plan2D, turn_deg: float, wider_mm: float = 0.0) -> OutlineShape:
+    """The same outline as a shape, so that volumes are those of true circles.
+
+    Valid       sizes > 0; a D is not widened
+    Source      algebra
+    Proved by   tests/plan/test_outline.py
+    """
+    return OutlineShape(size.shape, size.along_mm + 2.0 * wider_mm, size.across_mm + 2.0 * wider_mm, turn_deg)
+
+
+def outlines_of(cover: Cover, cut: Ring, *, turn_deg: float, round_cut_mm: float | None = None) -> Outlines:
     """The section's outlines of a cover with a given cut-out ring.
 
+    round_cut_mm   diameter of a round cut about the frame's centre, None of any other
     Valid       a cover that passed the works folder's checks
     Source      house: section and its roles
     Proved by   tests/plan/test_outline.py
     """
+    round_cut = None if round_cut_mm is None else OutlineShape("round", round_cut_mm, round_cut_mm)
     return Outlines(
         opening=ring_for(cover.opening, turn_deg),
         body=ring_for(cover.body, turn_deg),
@@ -43,19 +52,15 @@ def outlines_of(cover: Cover, cut: Ring, *, turn_deg: float) -> Outlines:
         wall=ring_for(cover.chamber, turn_deg, cover.wall_mm),
         chamber=ring_for(cover.chamber, turn_deg),
         cut=cut,
+        shapes=OutlineShapes(
+            opening=shape_for(cover.opening, turn_deg),
+            body=shape_for(cover.body, turn_deg),
+            flange=shape_for(cover.flange, turn_deg),
+            wall=shape_for(cover.chamber, turn_deg, cover.wall_mm),
+            chamber=shape_for(cover.chamber, turn_deg),
+            cut=round_cut,
+        ),
     )
-
-
-def corners_of(cover: Cover) -> tuple[tuple[str, Point], ...]:
-    """The four named points of the rim that the crew sets.
-
-    Valid       rectangle: its corners; round: its quarter points
-    Source      house: docs/axes-and-signs.md
-    Proved by   tests/plan/test_outline.py
-    """
-    a, b = cover.body.along_mm / 2.0, cover.body.across_mm / 2.0
-    marks = QUARTERS if cover.body.shape == "round" else CORNERS
-    return tuple((name, turned_point((sx * a, sy * b), cover.turn_deg)) for name, sx, sy in marks)
 
 
 def adjacent_points(body: Ring, window_mm: float) -> tuple[Point, ...]:

@@ -6,12 +6,16 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from truebed.chamber.cut_parts import KeepOff
+from truebed.chamber.extras import Extras
 from truebed.chamber.outlines import CutOut, Outlines
+from truebed.chamber.waste import Waste
 from truebed.curing.clocks import ClockReading
 from truebed.findings import Finding
+from truebed.levels.parts import PartsSetting
 from truebed.levels.setting import FrameSetting
 from truebed.levels.surface import RoadSurface
 from truebed.mixing.kits import PourKits, RoleVolume
+from truebed.plan.site_aids import SiteAids
 from truebed.programme.crew import Assignment
 from truebed.programme.problem import LeftOut, Problem, Schedule, Solution
 from truebed.why import Figure
@@ -41,6 +45,8 @@ class CoverDesign:
     """One cover, designed. Names of materials are the sheets' names; `figures` maps ids to figures with whys.
 
     changed   sentences saying what a measured chamber top changed against the estimate; () before measuring
+    diagnosis, margin   in words, a line a thing; () where nothing was surveyed
+    extras    former, debris dam; parts: of a frame of several castings; aids: what helps to set it, and its ride
     road_sd_mm     greatest error of the fitted road round the rim, one standard deviation
     rim_error_mm   at each point of setting.rim_points, in their order, the half-width that holds the rim's true
                    departure nine times in ten: reading and setting error; () where it is not known
@@ -77,6 +83,12 @@ class CoverDesign:
     cautions: tuple[Caution, ...]
     changed: tuple[str, ...]
     remark: str = ""
+    diagnosis: tuple[str, ...] = ()
+    margin: tuple[str, ...] = ()
+    waste: Waste | None = None
+    extras: Extras | None = None
+    parts: PartsSetting | None = None
+    aids: SiteAids | None = None
     road_sd_mm: float | None = None
     rim_error_mm: tuple[float, ...] = ()
     keep_off: tuple[KeepOff, ...] = ()
