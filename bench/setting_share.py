@@ -166,9 +166,9 @@ def share_rows(closed_count: int = 150) -> list[Row]:
         seconds(lambda: round_flat_share(0.1, 3.0, 0.6, 0.6), least_s=0.3)[0],
     ]
     note = (
-        f"rims with setting error 1 mm against {DRAWS} plain draws ({', '.join(said)}): {worst:.1e}; closed "
-        f"forms against the study's figures and {2 * closed_count} adaptive integrals: {closed:.1e}; {slowest * 1e3:.2f} ms and "
-        f"{max(both) * 1e6:.1f} us a call"
+        f"rims with setting error 1 mm against {DRAWS} plain draws ({', '.join(said)}): {worst:.1e}; "
+        f"closed forms against the study's figures and {2 * closed_count} adaptive integrals: {closed:.1e}; "
+        f"{slowest * 1e3:.2f} ms and {max(both) * 1e6:.1f} us a call"
     )
     return [
         row("p_tolerance_error", max(worst, closed), "probability", note, n=len(CASES), seed=SEED, goal=1e-3),

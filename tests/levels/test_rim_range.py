@@ -2,14 +2,11 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
 from truebed.chamber.plane import Plane
 from truebed.chamber.shapes import circle_ring, d_ring, rectangle_ring, turned
 from truebed.levels.rim_range import (
     departure_range_mm,
-    furthest_points,
     inside_points,
     quadratic_range_many,
     straight_sides,
@@ -69,27 +66,6 @@ def test_an_arc_in_stretches_is_within_2e_3_of_what_the_road_varies_by(ring):
         span(road_levels_mm(surface, points[:, 0], points[:, 1]), table, out)
         seen = scanned(surface, RINGS[ring], Plane(0.0, 0.0, 0.0))
         assert -out[::-1] == pytest.approx(seen, abs=2e-3 * (seen[1] - seen[0]))
-
-
-@given(st.integers(0, 2**32 - 1))
-def test_a_turning_point_inside_a_side_is_found(seed):
-    surface, rim = road("five terms", seed), Plane(0.0, 0.0, 0.0)
-    for x, y in furthest_points(surface, RINGS["turned"], rim):
-        here = road_levels_mm(surface, np.array([x]), np.array([y]))[0]
-        step = np.array([np.cos(np.radians(23)), np.sin(np.radians(23))])
-        sides = [step, np.array([-step[1], step[0]])]
-        flat = [
-            abs(np.diff(road_levels_mm(surface, np.array([x, x + d * s[0]]), np.array([y, y + d * s[1]])))[0])
-            for s in sides
-            for d in (-1.0, 1.0)
-        ]
-        # along one of the two directions of the sides the road is level there, to second order
-        assert min(max(flat[:2]), max(flat[2:])) <= 1e-3
-        assert np.isfinite(here)
-
-
-def test_a_plane_has_no_turning_point():
-    assert furthest_points(road("plane", 1), RINGS["rectangle"], Plane(0.0, 0.0, 0.0)) == ()
 
 
 def test_straight_sides_are_one_stretch_and_arcs_are_taken_in_short_ones():

@@ -12,6 +12,7 @@ from truebed.chamber.plane import Plane, Point, Ring
 from truebed.levels.road_terms import FOLDED, term_table
 from truebed.levels.seat_question import fold_crossings
 from truebed.levels.surface import OtherRoad, RoadSurface
+from truebed.levels.tolerance import points_alone
 
 Array = NDArray[np.float64]
 Whole = NDArray[np.int64]
@@ -113,8 +114,7 @@ def whole_rim(ring: Ring, points: tuple[Point, ...], most_turn_deg: float = ARC_
     """
     at, table = stretches(ring, most_turn_deg) if ring else (np.zeros((0, 2)), np.zeros((0, 3), np.int64))
     more = inside_points(points, ring) if ring else np.array(points, dtype=float)
-    alone = np.repeat(np.arange(len(at), len(at) + len(more), dtype=np.int64)[:, None], 3, axis=1)
-    return np.vstack([at, more]), np.vstack([table, alone])
+    return np.vstack([at, more]), np.vstack([table, len(at) + points_alone(len(more))])
 
 
 @lru_cache(maxsize=64)
@@ -161,30 +161,6 @@ def _departures(road: RoadSurface | OtherRoad, at: Array, rim: Plane) -> Array:
     level = term_table(road.model, x, y, road.ridge_mm) @ np.array(road.coefficients)
     off: Array = rim.level_mm + rim.slope_x_ratio * x + rim.slope_y_ratio * y - level
     return off
-
-
-def furthest_points(road: RoadSurface | OtherRoad, ring: Ring, rim: Plane) -> tuple[Point, ...]:
-    """Where inside a straight side the departure from the road turns: points to look at besides the samples.
-
-    Set the frame on samples, add these, set it again: after two rounds the greatest departure over the samples is that
-    over the whole rim.
-
-    Valid       roads without a fold; sides longer than SHORT_SIDE_SHARE of the ring
-    Source      algebra (exchange method of Remez, from memory)
-    Proved by   tests/levels/test_rim_range.py
-    """
-    if road.model in FOLDED:
-        return ()
-    points, table = stretches(ring)
-    off = _departures(road, points, rim)
-    found = []
-    for a, middle, b in table.tolist():
-        bend, pull = 2.0 * (off[a] - 2.0 * off[middle] + off[b]), 4.0 * off[middle] - 3.0 * off[a] - off[b]
-        share = -pull / (2.0 * bend) if abs(bend) > 1e-9 else -1.0
-        if 0.0 < share < 1.0:
-            start, end = points[a], points[b]
-            found.append((float(start[0] + share * (end[0] - start[0])), float(start[1] + share * (end[1] - start[1]))))
-    return tuple(found)
 
 
 def quadratic_range_many(ring: Ring, coefficients: Array, planes: Array) -> tuple[Array, Array]:

@@ -101,3 +101,29 @@ def square_twist_share(
             total_share += _between(a_mm, a_mm + width_mm, twist_mm, half_band_mm, off_mm, level_sd_mm, pair_sd_mm)
         begin_mm = end_mm
     return total_share
+
+
+@compiled
+def round_flat_each(off: Array, half_band: Array, level_sd: Array, edge_sd: Array, shares: Array) -> None:
+    """round_flat_share of each row into shares.
+
+    Valid       arrays of one length
+    Source      algebra
+    Proved by   tests/levels/test_tolerance_many.py
+    """
+    for c in range(len(shares)):
+        shares[c] = round_flat_share(off[c], half_band[c], level_sd[c], edge_sd[c])
+
+
+@compiled
+def square_twist_each(
+    twist: Array, off: Array, half_band: Array, level_sd: Array, edge_sd: Array, shares: Array
+) -> None:
+    """square_twist_share of each row into shares.
+
+    Valid       arrays of one length
+    Source      algebra
+    Proved by   tests/levels/test_tolerance_many.py
+    """
+    for c in range(len(shares)):
+        shares[c] = square_twist_share(twist[c], off[c], half_band[c], level_sd[c], edge_sd[c])
