@@ -32,6 +32,10 @@ class Area:
         high = min(self.foot_mm, other.foot_mm) - max(self.top_mm, other.top_mm)
         return wide * high if wide > 0.0 and high > 0.0 else 0.0
 
+    def grown_to(self, x_mm: float, y_mm: float) -> Area:
+        """The least area that holds this one and a point."""
+        return Area(min(self.left_mm, x_mm), min(self.top_mm, y_mm), max(self.right_mm, x_mm), max(self.foot_mm, y_mm))
+
     def within(self, sheet: Area) -> Area:
         """The same area pushed onto the sheet; one too large for it keeps its left and its top on it."""
         back_mm = min(0.0, sheet.right_mm - self.right_mm)

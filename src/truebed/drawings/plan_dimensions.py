@@ -6,15 +6,17 @@ import math
 from dataclasses import dataclass
 
 from truebed.chamber.plane import Point, Ring
+from truebed.drawings.label_places import Area
 from truebed.drawings.levels_text import whole_or_tenth_mm
 from truebed.drawings.sheet_scale import ToSheet, crossing, own_box, turned
-from truebed.drawings.svg import THIN_MM, circle, dimension, line, words
+from truebed.drawings.svg import THIN_MM, circle, dimension, line, words, words_width_mm
 from truebed.plan.result import CoverDesign
 
 FIRST_MM = 5.5
 STEP_MM = 6.0
 #: Room beyond a dimension's line.
 WORDS_MM = 1.8
+_SIZE_MM = 3.6
 #: Points of a flange this near to its foremost are its front side [mm].
 _FRONT_MM = 2.0
 
@@ -39,9 +41,10 @@ def _measured(design: CoverDesign) -> tuple[_Measured, ...]:
 
 
 def _clear_of(design: CoverDesign, field: Ring, turn_deg: float) -> Ring:
-    """What the dimensions of axes so turned keep clear of: square to the sheet everything, else only the outlines."""
+    """What the dimensions of axes so turned keep clear of: everything; where frame and cut differ, the outlines."""
     o = design.outlines
-    return field if turn_deg % 90.0 == 0.0 else o.cut + o.flange + o.wall
+    one_turn = design.turn_deg == design.cut.turn_deg or turn_deg % 90.0 == 0.0
+    return field if one_turn else o.cut + o.flange + o.wall
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +94,31 @@ def outermost_mm(design: CoverDesign, field: Ring, one_to: int) -> list[Point]:
     return out
 
 
+def dimension_areas(design: CoverDesign, field: Ring, to: ToSheet) -> list[Area]:
+    """Where the dimensions' lines and words stand on the sheet, for labels that keep clear of them.
+
+    Valid       any designed cover
+    Source      house (drawing)
+    Proved by   tests/drawings/test_plan_view.py
+    """
+    out = []
+    for one in _all(design, field, to.one_to):
+        a, b = (to.at(x + one.off[0], y + one.off[1]) for x, y in (one.a, one.b))
+        length_mm = math.dist(a, b)
+        if length_mm <= 0.0:
+            continue
+        run = ((b[0] - a[0]) / length_mm, (b[1] - a[1]) / length_mm)
+        up = (run[1], -run[0]) if run[0] >= 0.0 else (-run[1], run[0])
+        half_mm = words_width_mm(one.text, _SIZE_MM) / 2.0
+        count = math.ceil(length_mm / 2.0)
+        for i in range(count + 1):
+            at = length_mm * i / count
+            x, y = a[0] + run[0] * at, a[1] + run[1] * at
+            high_mm = 4.2 if abs(at - length_mm / 2.0) <= half_mm else 0.5
+            out.append(Area(x - 0.8, y - 0.8, x + 0.8, y + 0.8).grown_to(x + up[0] * high_mm, y + up[1] * high_mm))
+    return out
+
+
 def dimensions(design: CoverDesign, field: Ring, to: ToSheet) -> list[str]:
     """Opening, flange and cut-out along (below the field) and across (left of it), each in its own axes; the margin.
 
@@ -101,7 +129,7 @@ def dimensions(design: CoverDesign, field: Ring, to: ToSheet) -> list[str]:
     parts = []
     for one in _all(design, field, to.one_to):
         off = one.off[0] / to.one_to, -one.off[1] / to.one_to
-        parts.append(dimension(to.at(*one.a), to.at(*one.b), off, one.text, 3.6))
+        parts.append(dimension(to.at(*one.a), to.at(*one.b), off, one.text, _SIZE_MM))
     return [*parts, *_margin(design, to)]
 
 

@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from truebed.chamber.plane import Ring
 from truebed.drawings.cut_marks import corner_marks, cut_line, cut_notes, field_of, joined_parts, kept_off_parts
 from truebed.drawings.kerb import kerb_parts
+from truebed.drawings.label_places import Area, baseline, least_covering, round_about
 from truebed.drawings.levels_text import whole_signed_mm
-from truebed.drawings.plan_dimensions import dimensions, outermost_mm
+from truebed.drawings.plan_dimensions import dimension_areas, dimensions, outermost_mm
 from truebed.drawings.sheet_scale import ToSheet, fitting_scale, own_box, scale_bar, turned
 from truebed.drawings.svg import (
     BOLD_MM,
@@ -34,6 +35,7 @@ READING_ROOM_MM = 62.5
 _TOP_MM = 11.0
 _RIGHT_MM = 18.0
 _DIM_TEXT_MM = 1.5
+_NAME_MM = 2.9
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,16 +135,20 @@ def _own_line(a: Point, b: Point, turn_deg: float, to: ToSheet) -> str:
 
 
 def _readings(design: CoverDesign, sheet: _Sheet) -> list[str]:
+    """Each reading's dot and name, a gross one ringed; names keep clear of dimensions, the pour and each other."""
     gross = {g.point for g in design.road.gross}
+    shown = [p for p in design.road.points if _drawn(p.x_mm, p.y_mm, sheet)]
+    places = [sheet.to.at(p.x_mm, p.y_mm) for p in shown]
+    taken = [*dimension_areas(design, sheet.field, sheet.to), *_pour_areas(design, sheet.to)]
+    taken += [Area(x - 1.0, y - 1.0, x + 1.0, y + 1.0) for x, y in places]
+    room = Area(0.0, 0.0, sheet.width_mm, sheet.foot_mm)
     parts = []
-    for point in design.road.points:
-        if not _drawn(point.x_mm, point.y_mm, sheet):
-            continue
-        at = sheet.to.at(point.x_mm, point.y_mm)
-        parts.append(circle(at, 0.7, 0.0, "ink"))
-        left = point.x_mm < 0
-        beside = (at[0] - 1.4 if left else at[0] + 1.4, at[1] - 1.2)
-        parts.append(words(beside, point.point, 2.9, "end" if left else "start"))
+    for point, at in zip(shown, places, strict=True):
+        off_mm = 2.4 if point.point in gross else 1.2
+        spots = round_about(at, point.point, _NAME_MM, off_mm, outward=(point.x_mm, -abs(point.y_mm) - 1.0))
+        label, _ = least_covering(spots, taken, room)
+        taken.append(label)
+        parts += [circle(at, 0.7, 0.0, "ink"), words(baseline(label, _NAME_MM), point.point, _NAME_MM)]
         if point.point in gross:
             parts.append(circle(at, 2.1, BOLD_MM))
     return parts
@@ -174,6 +180,12 @@ def highest_corner(design: CoverDesign) -> RimPoint:
 
 def _pour(design: CoverDesign, to: ToSheet) -> str:
     """An arrow from outside the cut-out into the gap at the highest corner."""
+    tail, tip, name_at, anchor = _pour_place(design, to)
+    return arrow(tail, tip, BOLD_MM * 1.3, 4.0) + words(name_at, "POUR", 3.8, anchor, bold=True)
+
+
+def _pour_place(design: CoverDesign, to: ToSheet) -> tuple[Point, Point, Point, str]:
+    """The pour's arrow from tail to tip, and where its name stands."""
     corner = highest_corner(design)
     reach_mm = (corner.x_mm**2 + corner.y_mm**2) ** 0.5
     out = (corner.x_mm / reach_mm, corner.y_mm / reach_mm)
@@ -185,11 +197,18 @@ def _pour(design: CoverDesign, to: ToSheet) -> str:
 
     tip, tail = outside(4.0), outside(19.0 if upright else 25.0)
     if upright:
-        beside = (tail[0] + 2.0, (tail[1] + tip[1]) / 2 + 2.5)
-        name = words(beside, "POUR", 3.8, "start", bold=True)
-    else:
-        name = words((tail[0], tail[1] + (-1.4 if out[1] >= 0 else 4.0)), "POUR", 3.8, bold=True)
-    return arrow(tail, tip, BOLD_MM * 1.3, 4.0) + name
+        return tail, tip, (tail[0] + 2.0, (tail[1] + tip[1]) / 2 + 2.5), "start"
+    return tail, tip, (tail[0], tail[1] + (-1.4 if out[1] >= 0 else 4.0)), "middle"
+
+
+def _pour_areas(design: CoverDesign, to: ToSheet) -> list[Area]:
+    """Where the pour's arrow and name stand."""
+    tail, tip, (x, y), anchor = _pour_place(design, to)
+    wide_mm = 1.1 * words_width_mm("POUR", 3.8)
+    left_mm = x - (wide_mm / 2 if anchor == "middle" else 0.0)
+    spots = [(tail[0] + (tip[0] - tail[0]) * i / 8, tail[1] + (tip[1] - tail[1]) * i / 8) for i in range(9)]
+    name = Area(left_mm, y - 3.2, left_mm + wide_mm, y + 0.8)
+    return [name, *(Area(px - 1.2, py - 1.2, px + 1.2, py + 1.2) for px, py in spots)]
 
 
 def _traffic(sheet: _Sheet) -> list[str]:
