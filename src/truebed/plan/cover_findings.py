@@ -10,10 +10,17 @@ from truebed.findings import Finding, Severity
 from truebed.levels.setting import Verdict
 from truebed.levels.tolerance import normal_share_within
 from truebed.plan.case import Case
-from truebed.plan.duty_findings import cure_findings, cut_findings, load_findings
+from truebed.plan.duty_findings import cure_findings, load_findings
 from truebed.plan.ground import Ground
 from truebed.plan.result import CoverDesign
+from truebed.plan.saw_findings import cut_findings
 from truebed.plan.seating import band_of
+from truebed.plan.survey_findings import (
+    book_findings,
+    forecast_findings,
+    margins_findings,
+    ride_findings,
+)
 from truebed.sheets.sheet import Sheet
 
 #: A measured chamber top rougher than this share of the bed's least thickness is worth a word.
@@ -371,5 +378,9 @@ def cover_findings(case: Case, ground: Ground, design: CoverDesign) -> tuple[Fin
         + layer_findings(case, design)
         + load_findings(case, ground)
         + cut_findings(case, design)
+        + book_findings(case, ground)
+        + margins_findings(case, ground)
+        + ([] if design.aids is None else ride_findings(case, design.aids))
+        + ([] if design.aids is None else forecast_findings(case, design.aids, case.wanted_probability))
         + cure_findings(case)
     )

@@ -5,9 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from truebed.care.cautions import cautions_for
+from truebed.chamber.extras import extras_of
 from truebed.curing.opening_strength import opening_strength
+from truebed.diagnosis.diagnose import Diagnosis, diagnose
+from truebed.diagnosis.found import diagnosis_findings
+from truebed.diagnosis.survey import bed_height
+from truebed.diagnosis.telling import diagnosis_lines, margin_lines
 from truebed.errors import NotDesignedError, NotDeterminedError
 from truebed.findings import Finding
+from truebed.levels.frame_setting import centre_level_mm
 from truebed.mixing.batches import pour_kits
 from truebed.mixing.kits import PourKits, RoleVolume
 from truebed.mixing.takeoff import role_volumes
@@ -15,8 +21,11 @@ from truebed.plan.case import Case
 from truebed.plan.clocks import KnownClock, opened_by_strength, read_clocks, sheet_of, with_least_strength
 from truebed.plan.cover_figures import cover_figures
 from truebed.plan.cover_findings import cover_findings
+from truebed.plan.cutting import obstacles_of, waste_for
 from truebed.plan.ground import Ground, ground_of, litre_errors
 from truebed.plan.result import Caution, CoverDesign, HoldPoint
+from truebed.plan.site_aids import site_aids
+from truebed.plan.survey_findings import diagnosed_findings
 from truebed.plan.tasks import drivers_of, job_of
 from truebed.programme.problem import Job
 from truebed.why import Figure, Why
@@ -104,6 +113,26 @@ def strengths(case: Case, ground: Ground) -> tuple[dict[str, float | None], dict
     return targets, whys
 
 
+def diagnosis_of(case: Case, ground: Ground) -> Diagnosis:
+    """What is wrong at the cover; a night that is no part of the repair is refused.
+
+    Valid       a ground of the same case
+    Source      truebed.diagnosis
+    Raises      NotDesignedError where the frame must not be lifted and nobody said to do so all the same
+    Proved by   tests/plan/test_design.py
+    """
+    bed = case.sheet_for("bed")
+    height = None if bed is None else bed_height(case.cover, bed, case.rules)
+    found = diagnose(case.cover, case.condition, case.soundings, ground.spots, ground.road, case.rules, height)
+    if found.held_back and case.condition is not None:
+        told = diagnosis_findings(found)[0]
+        raise NotDesignedError(
+            f"{told.what[0].upper()}{told.what[1:]} (probability {found.decision.probability:.2f}).",
+            f"{told.mend} To lift the frame all the same, say why in dig_anyway of condition.csv.",
+        )
+    return found
+
+
 def design_cover(case: Case) -> Designed:
     """One cover designed.
 
@@ -113,6 +142,7 @@ def design_cover(case: Case) -> Designed:
     Proved by   tests/plan/test_design.py, tests/whole_job/test_demo_plan.py
     """
     ground = ground_of(case)
+    found = diagnosis_of(case, ground)
     volumes, kits = quantities(case, ground)
     targets, target_whys = strengths(case, ground)
     try:
@@ -128,6 +158,9 @@ def design_cover(case: Case) -> Designed:
     drivers = drivers_of(cover, case.method.pours(), ground.cut.saw_length_m, joint_m, dig_l, kits)
     job = job_of(cover, case.method, with_least_strength(case.method.links, targets), drivers, known)
     by_strength = opened_by_strength(case.method)
+    centre_mm = centre_level_mm(ground.road)
+    top_sd_mm = 0.0 if ground.top.sd_mm is None else ground.top.sd_mm
+    estimate_sd_mm = ground.top.sd_mm if ground.top.known == "estimate" else None
     bed_pour = next(r.pour for r in case.method.roles if r.role == "bed")
     design = CoverDesign(
         cover=cover.cover,
@@ -159,8 +192,15 @@ def design_cover(case: Case) -> Designed:
         cautions=cautions_of(case),
         changed=(),
         remark=cover.remark,
+        diagnosis=diagnosis_lines(found),
+        margin=() if ground.margins.found is None else margin_lines(ground.margins.found),
+        waste=waste_for(case, ground.cut, ground.outlines, centre_mm - ground.top.plane.level_mm, top_sd_mm),
+        extras=extras_of(ground.outlines, ground.levels),
+        parts=ground.seat.parts,
+        aids=site_aids(case, ground.survey, ground.road, ground.seat, ground.outlines, estimate_sd_mm),
+        keep_off=obstacles_of(case),
     )
-    findings = cover_findings(case, ground, design)
+    findings = (*cover_findings(case, ground, design), *diagnosed_findings(found))
     figures = cover_figures(case, ground, design, known, {p: w for p, w in target_whys.items() if p in by_strength})
     return Designed(design, ground, job, known, findings, figures)
 

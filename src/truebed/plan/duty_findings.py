@@ -5,7 +5,6 @@ from __future__ import annotations
 from truebed.findings import Finding, Severity
 from truebed.plan.case import Case
 from truebed.plan.ground import Ground
-from truebed.plan.result import CoverDesign
 
 
 def class_number(load_class: str) -> int:
@@ -89,56 +88,6 @@ def strength_findings(case: Case) -> list[Finding]:
                 )
             )  # fmt: skip
     return found
-
-
-def narrow_findings(case: Case, design: CoverDesign) -> list[Finding]:
-    """A kerb that leaves less width beside the flange than a material needs.
-
-    Valid       a design of the same case
-    Source      the sheets' least widths
-    Proved by   tests/plan/test_cover_findings.py
-    """
-    beside = design.cut.least_beside_mm
-    widest = max(
-        (case.sheets[r.sheet].limits.least_width_mm for r in case.method.roles if r.role != "bed"), default=0.0
-    )
-    if beside is None or beside >= widest - 1e-6:
-        return []
-    return [
-        Finding(
-            "CT-003", Severity.BREAKS, case.cover.cover, "the kerb leaves too little width beside the flange",
-            beside, "mm", f"at least {widest:g} mm", "the sheets' limits",
-            "Have the kerb lifted and re-laid as part of the job, or choose a material that runs in less width.",
-        )
-    ]  # fmt: skip
-
-
-def cut_findings(case: Case, design: CoverDesign) -> list[Finding]:
-    """Blade run-on at the corners.
-
-    Valid       a design of the same case
-    Source      algebra
-    Proved by   tests/plan/test_cover_findings.py
-    """
-    name, cut = case.cover.cover, design.cut
-    found = narrow_findings(case, design)
-    if cut.run_on_mm is None:
-        return [
-            *found,
-            Finding(
-                "CT-002", Severity.ADVICE, name, "no saw blade among the tools reaches the bound layer's depth",
-                cut.depth_mm, "mm", mend="Give blade_mm of a large enough saw in tools.csv.",
-            )
-        ]  # fmt: skip
-    return [
-        *found,
-        Finding(
-            "CT-001", Severity.ADVICE, name,
-            f"to reach full depth at a corner a {cut.blade_mm:g} mm blade runs on past it at the surface",
-            cut.run_on_mm, "mm a side", "0 mm past the square", "common practice, no source",
-            "Do not over-cut: stop short and break the corners out, or core them.",
-        )
-    ]  # fmt: skip
 
 
 def cure_findings(case: Case) -> list[Finding]:

@@ -18,6 +18,7 @@ from truebed.curing.wheel import WheelDemand, wheel_demand
 from truebed.errors import NotDesignedError
 from truebed.levels.booking import Spot, Survey, reduce_survey
 from truebed.levels.frame_setting import centre_level_mm
+from truebed.levels.hanging import hanging_levels
 from truebed.levels.road_fit import fit_road
 from truebed.levels.road_rules import road_rules, survey_rules
 from truebed.levels.road_terms import FOLDED, error_terms, road_levels_mm
@@ -281,8 +282,9 @@ def ground_of(case: Case) -> Ground:
     plane = plane_of_road(road, polygon(outlines.cut).difference(polygon(outlines.body)))
     levels = levels_of(case, road, plane, top, seat.setting.rim, cut)
     edge = edge_departures_mm(road, plane, cut.ring)
+    known = tuple(s for s, line in zip(survey.spots, survey.errors.lines, strict=True) if not line)
     return Ground(
-        spots=survey.spots,
+        spots=(*known, *hanging_levels(survey, road)),
         survey=survey,
         road=road,
         road_plane=plane,
