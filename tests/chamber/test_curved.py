@@ -128,9 +128,9 @@ def test_any_two_shapes_agree_with_polygons_of_many_sides(kind, other, size, mor
 def test_a_cut_of_more_than_one_bay_may_have_inner_corners():
     ring = ((0.0, 0.0), (900.0, 0.0), (900.0, 400.0), (400.0, 400.0), (400.0, 900.0), (0.0, 900.0))
     region = Polygon(ring)
-    for shape, solid in ((disc(500.0, 400.0, 400.0), Point(400, 400).buffer(250.0, quad_segs=2000)),
-                         (square(600.0, 20.0, 500.0, 450.0),
-                          Polygon([(x + 500, y + 450) for x, y in turned(rectangle_ring(600.0, 600.0), 20.0)]))):  # fmt: skip
+    moved = Polygon([(x + 500, y + 450) for x, y in turned(rectangle_ring(600.0, 600.0), 20.0)])
+    round_solid = Point(400, 400).buffer(250.0, quad_segs=2000)
+    for shape, solid in ((disc(500.0, 400.0, 400.0), round_solid), (square(600.0, 20.0, 500.0, 450.0), moved)):
         assert area([ring_pieces(ring), shape], both) == pytest.approx(region.intersection(solid).area, rel=1e-6)
 
 

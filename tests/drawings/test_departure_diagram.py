@@ -15,7 +15,14 @@ from drawings.on_sheet import off_the_sheet
 from drawings.test_rim_axis import SHAPES, shaped
 from drawings.tools import dark_share, greatest_tint, picture, pixels
 from papers.sample_plan import bed_point, designs
-from truebed.drawings.departure_diagram import DepartureRow, bed_span_mm, departure_diagram_svg, rim_span_mm
+from truebed.drawings.departure_diagram import (
+    DepartureRow,
+    bed_span_mm,
+    departure_diagram_svg,
+    departure_rows,
+    rim_span_mm,
+)
+from truebed.levels.parts import PartsSetting
 from truebed.levels.setting import BedPoint, FrameSetting
 
 K11, K12, K13 = designs()
@@ -153,3 +160,13 @@ def test_the_picture_is_painted_without_colour(tmp_path: Path) -> None:
     image = pixels(picture(drawn(K11.setting, (1.2,) * 16), tmp_path))
     assert 0.003 < dark_share(image) < 0.4
     assert greatest_tint(image) == 0
+
+
+def test_a_frame_in_parts_has_a_row_for_each_with_its_own_errors():
+    count = len(K11.setting.rim_points)
+    parts = PartsSetting((K11.setting, K11.setting), (), 3.0, "rule", 0.0, 1, None, None)
+    errors = tuple(float(i) for i in range(2 * count))
+    one, two = departure_rows(replace(K11, parts=parts, rim_error_mm=errors))
+    assert (one.name, two.name) == ("part 1", "part 2")
+    assert one.error_mm + two.error_mm == errors
+    assert [r.name for r in departure_rows(K11)] == [""]

@@ -6,8 +6,10 @@ from collections.abc import Callable
 from zoneinfo import ZoneInfo
 
 from truebed.drawings.cut_dxf import cut_dxf
-from truebed.drawings.level_diagram import level_diagram_svg
+from truebed.drawings.departure_diagram import departure_diagram_svg, departure_rows
+from truebed.drawings.level_dxf import level_dxf
 from truebed.drawings.plan_view import plan_view_svg
+from truebed.drawings.road_contours import road_contours_svg
 from truebed.drawings.section_view import section_svg
 from truebed.drawings.timeline import timeline_svg
 from truebed.papers.calendar import programme_ics
@@ -18,6 +20,8 @@ from truebed.papers.site_pack import site_pack_pdf
 from truebed.plan.result import Plan
 
 Progress = Callable[[str], None]
+#: Width of a drawing for a screen.
+SCREEN_MM = 120.0
 
 
 def file_name(name: str) -> str:
@@ -43,5 +47,8 @@ def result_files(plan: Plan, tell: Progress) -> dict[str, bytes]:
             files[f"drawings/{cover}-cut.dxf"] = cut_dxf(design)
             files[f"drawings/{cover}-cut.svg"] = plan_view_svg(design).encode()
             files[f"drawings/{cover}-section.svg"] = section_svg(design).encode()
-            files[f"drawings/{cover}-levels.svg"] = level_diagram_svg(design).encode()
+            files[f"drawings/{cover}-levels.dxf"] = level_dxf(design)
+            files[f"drawings/{cover}-road.svg"] = road_contours_svg(design, design.road_sd_mm, "below").encode()
+            rows = departure_rows(design)
+            files[f"drawings/{cover}-departure.svg"] = departure_diagram_svg(design.cover, rows, SCREEN_MM).encode()
     return files

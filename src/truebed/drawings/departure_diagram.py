@@ -21,6 +21,7 @@ from truebed.drawings.levels_text import whole_or_tenth_mm
 from truebed.drawings.rim_axis import RimAxis, rim_axis
 from truebed.drawings.svg import BOLD_MM, LINE_MM, THIN_MM, document, polyline, words, words_width_mm
 from truebed.levels.setting import FrameSetting
+from truebed.plan.result import CoverDesign
 
 WIDE_MM = 180.0
 _LEFT_MM = 14.0
@@ -45,6 +46,23 @@ class DepartureRow:
     name: str
     setting: FrameSetting
     error_mm: tuple[float, ...] = ()
+
+
+def departure_rows(design: CoverDesign) -> tuple[DepartureRow, ...]:
+    """What a cover's diagram shows: one row, or one for each casting of a frame in parts.
+
+    Valid       any design
+    Source      house (arrangement)
+    Proved by   tests/drawings/test_departure_diagram.py
+    """
+    if design.parts is None:
+        return (DepartureRow("", design.setting, design.rim_error_mm),)
+    rows, start = [], 0
+    for number, part in enumerate(design.parts.parts, start=1):
+        end = start + len(part.rim_points)
+        rows.append(DepartureRow(f"part {number}", part, design.rim_error_mm[start:end]))
+        start = end
+    return tuple(rows)
 
 
 def departure_diagram_svg(cover: str, rows: Sequence[DepartureRow], wide_mm: float = WIDE_MM) -> str:

@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 
 from truebed.curing.clocks import ClockReading
 from truebed.drawings.clock import clock
-from truebed.drawings.departure_diagram import DepartureRow, departure_diagram_svg
+from truebed.drawings.departure_diagram import departure_diagram_svg, departure_rows
 from truebed.drawings.levels_text import whole_signed_mm
 from truebed.drawings.plan_view import plan_view_svg
 from truebed.drawings.road_contours import road_contours_svg
@@ -66,7 +66,7 @@ def cover_words(plan: Plan, closure: ClosurePlan, design: CoverDesign, zone: Zon
         "plan_svg": plan_view_svg(design),
         "section_svg": section_svg(design),
         "road_svg": road_contours_svg(design, design.road_sd_mm),
-        "departure_svg": departure_diagram_svg(design.cover, (DepartureRow("", setting, design.rim_error_mm),)),
+        "departure_svg": departure_diagram_svg(design.cover, departure_rows(design)),
         "corners": corner_rows(design),
         "verdicts": [verdict_words(v) for v in (setting.clause, setting.rim_verdict)],
         "bed": _bed(setting),

@@ -58,12 +58,7 @@ def level_findings(case: Case, ground: Ground) -> list[Finding]:
                 Severity.STATED,
                 name,
                 f"the road is no plane here: '{ground.road.model}' foretells left-out readings best "
-                f"(to {ground.road.loo_mm:.1f} mm); "
-                + (
-                    "under it the layers' litres use the plane that keeps its mean"
-                    if ground.road.model == "full quadratic"
-                    else "the layers' litres follow it"
-                ),
+                f"(to {ground.road.loo_mm:.1f} mm); the layers' litres follow it",
                 source="house, leave-one-out",
             )
         )

@@ -22,7 +22,7 @@ from truebed.plan.clocks import KnownClock, opened_by_strength, read_clocks, she
 from truebed.plan.cover_figures import cover_figures
 from truebed.plan.cover_findings import cover_findings
 from truebed.plan.cutting import obstacles_of, waste_for
-from truebed.plan.ground import Ground, ground_of, litre_errors
+from truebed.plan.ground import Ground, ground_of, litre_errors, rim_errors_mm
 from truebed.plan.result import Caution, CoverDesign, HoldPoint
 from truebed.plan.site_aids import site_aids
 from truebed.plan.survey_findings import diagnosed_findings
@@ -161,6 +161,7 @@ def design_cover(case: Case) -> Designed:
     centre_mm = centre_level_mm(ground.road)
     top_sd_mm = 0.0 if ground.top.sd_mm is None else ground.top.sd_mm
     estimate_sd_mm = ground.top.sd_mm if ground.top.known == "estimate" else None
+    road_sd_mm, rim_error_mm = rim_errors_mm(ground, case.rules.number("setting_sd_mm", *case.words()))
     bed_pour = next(r.pour for r in case.method.roles if r.role == "bed")
     design = CoverDesign(
         cover=cover.cover,
@@ -198,7 +199,10 @@ def design_cover(case: Case) -> Designed:
         extras=extras_of(ground.outlines, ground.levels),
         parts=ground.seat.parts,
         aids=site_aids(case, ground.survey, ground.road, ground.seat, ground.outlines, estimate_sd_mm),
+        road_sd_mm=road_sd_mm,
+        rim_error_mm=rim_error_mm,
         keep_off=obstacles_of(case),
+        parts_count=cover.parts_count,
     )
     findings = (*cover_findings(case, ground, design), *diagnosed_findings(found))
     figures = cover_figures(case, ground, design, known, {p: w for p, w in target_whys.items() if p in by_strength})

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from truebed.chamber.cut import cut_out
+from truebed.chamber.dome import mean_square_mm2
 from truebed.chamber.outlines import CutOut, Outlines
 from truebed.chamber.plane import Plane, Ring
 from truebed.chamber.sensitivity import level_covariance, litre_rates
@@ -26,7 +27,7 @@ from truebed.levels.seat_question import edge_points, fold_crossings
 from truebed.levels.setting import FrameSetting
 from truebed.levels.surface import RoadSurface
 from truebed.levels.tolerance import setting_covariance
-from truebed.mixing.takeoff import LitreErrors
+from truebed.mixing.takeoff import NINETY_PERCENT_SD_RATIO, LitreErrors
 from truebed.plan.case import Case
 from truebed.plan.chamber_top import ChamberTop, chamber_top
 from truebed.plan.cutting import Margins, cut_question, margins_of
@@ -91,6 +92,25 @@ def road_sd_at_mm(road: RoadSurface, x_mm: float, y_mm: float) -> float:
     """
     terms = error_terms(road.model, np.array([x_mm]), np.array([y_mm]), road.ridge_mm, road.coefficients)[0]
     return float(np.sqrt(terms @ np.array(road.covariance) @ terms))
+
+
+def rim_errors_mm(ground: Ground, setting_sd_mm: float) -> tuple[float, tuple[float, ...]]:
+    """The road's greatest error round the rim (one standard deviation), and at each rim point the half-width that holds
+    its true departure nine times in ten, from the fit's error and that of setting [mm].
+
+    Valid       Gaussian errors; a fold's place counted to first order
+    Source      algebra (propagation of covariance)
+    Proved by   tests/plan/test_ground.py
+    """
+    points, road = ground.setting.rim_points, ground.road
+    x, y = np.array([p.x_mm for p in points]), np.array([p.y_mm for p in points])
+    terms = error_terms(road.model, x, y, road.ridge_mm, road.coefficients)
+    of_road = np.einsum("ij,jk,ik->i", terms, np.array(road.covariance), terms)
+    set_at = tuple((c.x_mm, c.y_mm) for c in ground.setting.corners)
+    plane = np.column_stack([np.ones_like(x), x, y])
+    of_setting = np.einsum("ij,jk,ik->i", plane, setting_covariance(set_at, setting_sd_mm), plane)
+    both = NINETY_PERCENT_SD_RATIO * np.sqrt(of_road + of_setting)
+    return float(np.sqrt(of_road.max())), tuple(float(v) for v in both)
 
 
 def refuse_without_seat(case: Case, outlines: Outlines) -> None:
@@ -174,8 +194,10 @@ def road_of(case: Case) -> tuple[Survey, RoadSurface]:
     return survey, road
 
 
-def as_surface(road: RoadSurface) -> Surface | None:
-    """The fitted road as a height to integrate under; None where it is a plane, or has terms that no integral knows.
+def as_surface(road: RoadSurface, outlines: Outlines) -> Surface | None:
+    """The fitted road as a height to integrate under; None where it is a plane.
+
+    A full quadratic's dome is taken as the level that keeps the litres beside the frame.
 
     Valid       the models of truebed.levels.road_terms
     Source      algebra
@@ -186,13 +208,17 @@ def as_surface(road: RoadSurface) -> Surface | None:
         return Surface(c[0], c[1], c[2], twist_per_mm=c[3])
     if road.model == "five terms":
         return Surface(c[0], c[1], c[2], twist_per_mm=c[3], saddle_per_mm=c[4])
+    if road.model == "full quadratic":
+        return Surface(c[0] + c[5] * mean_square_mm2(outlines), c[1], c[2], twist_per_mm=c[3], saddle_per_mm=c[4])
     if road.model in FOLDED:
         along = road.model == "two planes along"
         return Surface(c[0], c[1], c[2], fold_ratio=c[3], fold_mm=road.ridge_mm, fold_along=along)
     return None
 
 
-def levels_of(case: Case, road: RoadSurface, plane: Plane, top: ChamberTop, rim: Plane, cut: CutOut) -> Levels:
+def levels_of(
+    case: Case, road: RoadSurface, plane: Plane, top: ChamberTop, rim: Plane, cut: CutOut, outlines: Outlines
+) -> Levels:
     """The heights and depths that bound the layers.
 
     Valid       parts of one case
@@ -213,35 +239,36 @@ def levels_of(case: Case, road: RoadSurface, plane: Plane, top: ChamberTop, rim:
         joint_width_mm=layers.joint_width_mm,
         joint_depth_mm=layers.joint_depth_mm,
         joint_sides=sawn,
-        road_surface=as_surface(road),
+        road_surface=as_surface(road, outlines),
         top_points=top.points,
     )
 
 
-#: Where each coefficient of a model (and its fold's place) stands among a surface's parameters.
+#: Where each coefficient of a model (and its fold's place) stands among a surface's parameters; a dome counts as level.
 PARAMETERS_OF: dict[str, tuple[int, ...]] = {
     "plane": (0, 1, 2),
     "plane and twist": (0, 1, 2, 3),
     "five terms": (0, 1, 2, 3, 4),
     "two planes along": (0, 1, 2, 5, 6),
     "two planes across": (0, 1, 2, 5, 6),
-    "full quadratic": (0, 1, 2),
+    "full quadratic": (0, 1, 2, 3, 4, 0),
 }
 
 
-def road_covariance(road: RoadSurface) -> Array:
+def road_covariance(road: RoadSurface, outlines: Outlines) -> Array:
     """The covariance of the road's level, slopes, twist, saddle, fold and fold's place; nought where it has none.
 
-    Of a full quadratic only level and slopes count: its litres are taken under a plane.
-
     Valid       a fitted road
-    Source      algebra (rearrangement)
+    Source      algebra (a full quadratic's dome as the level that keeps the litres beside the frame)
     Proved by   tests/plan/test_ground.py
     """
     places = PARAMETERS_OF[road.model]
-    whole = np.zeros((7, 7))
-    whole[np.ix_(places, places)] = np.array(road.covariance)[: len(places), : len(places)]
-    return whole
+    share = np.zeros((7, len(places)))
+    share[places, range(len(places))] = 1.0
+    if road.model == "full quadratic":
+        share[0, 5] = mean_square_mm2(outlines)
+    covariance: Array = share @ np.array(road.covariance)[: len(places), : len(places)] @ share.T
+    return covariance
 
 
 def litre_errors(case: Case, ground: Ground) -> LitreErrors:
@@ -257,7 +284,9 @@ def litre_errors(case: Case, ground: Ground) -> LitreErrors:
     corners = tuple(p for _, p in ground.seat.question.corners)
     rim = setting_covariance(corners, case.rules.number("setting_sd_mm", *case.words()))
     sd_mm = 0.0 if ground.top.sd_mm is None else ground.top.sd_mm
-    covariance = level_covariance(rim, road_covariance(ground.road), np.diag([sd_mm**2, 0.0, 0.0]), None)
+    covariance = level_covariance(
+        rim, road_covariance(ground.road, ground.outlines), np.diag([sd_mm**2, 0.0, 0.0]), None
+    )
     return LitreErrors(litre_rates(ground.outlines, ground.levels), covariance)
 
 
@@ -280,7 +309,7 @@ def ground_of(case: Case) -> Ground:
     refuse_without_seat(case, outlines)
     seat = seated(case, road, top, outlines)
     plane = plane_of_road(road, polygon(outlines.cut).difference(polygon(outlines.body)))
-    levels = levels_of(case, road, plane, top, seat.setting.rim, cut)
+    levels = levels_of(case, road, plane, top, seat.setting.rim, cut, outlines)
     edge = edge_departures_mm(road, plane, cut.ring)
     known = tuple(s for s, line in zip(survey.spots, survey.errors.lines, strict=True) if not line)
     return Ground(
