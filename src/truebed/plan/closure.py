@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime
 
+from truebed.chamber.cut_parts import Neighbour
 from truebed.chamber.neighbours import Placed
 from truebed.curing.night_temps import NightTemps, night_temps
 from truebed.errors import NotDesignedError, NotDeterminedError
@@ -136,10 +137,45 @@ def design_one(case: Case) -> Designed:
     return replace(after, design=replace(after.design, changed=sentences), findings=(*after.findings, finding))
 
 
+def design_or_not(
+    works: Works, shelf: Shelf, cover: Cover, temps: NightTemps, measured: MeasuredTop | None, placed: dict[str, Placed]
+) -> Designed | NotDesigned:
+    """One cover among its neighbours: designed, or not with the reason.
+
+    Valid       a checked works
+    Source      house
+    Proved by   tests/plan/test_closure.py
+    """
+    try:
+        case = case_of(works, shelf, cover, temps, measured)
+        return design_one(replace(case, neighbours=beside(shelf, cover, placed)))
+    except NotDesignedError as refused:
+        return NotDesigned(cover.cover, cover.street, cover.kind, refused.reason, refused.mend)
+    except NotDeterminedError as unknown:
+        mend = "Complete the rule set or the sheet it names."
+        return NotDesigned(cover.cover, cover.street, cover.kind, f"{unknown}", mend)
+
+
+def staying(placed: dict[str, Placed], answers: dict[str, Designed | NotDesigned]) -> dict[str, Placed]:
+    """The same places, where the frame of each cover that was not designed stays as it is: nothing joins its cut.
+
+    Valid       answers of the covers of one closure
+    Source      house
+    Proved by   tests/plan/test_closure.py
+    """
+    return {
+        name: replace(one, cut=()) if isinstance(answers.get(name), NotDesigned) else one
+        for name, one in placed.items()
+    }
+
+
 def design_all(
     works: Works, shelf: Shelf, closure: Closure, measured: dict[str, MeasuredTop], tell: Progress
 ) -> tuple[tuple[Designed, ...], tuple[NotDesigned, ...], NightTemps | None]:
     """Every cover of a closure, designed or not designed with the reason; one that fails never stops the others.
+
+    Where a cover is not designed its frame stays, so those that counted on a cut joined with it are designed again;
+    each round leaves fewer frames to lift, so it ends.
 
     Valid       a checked works
     Source      house
@@ -151,21 +187,30 @@ def design_all(
     except NotDeterminedError as unknown:
         reason, mend = "No temperatures for the night.", f"{unknown}."
         return (), tuple(NotDesigned(c.cover, c.street, c.kind, reason, mend) for c in covers), None
-    done: list[Designed] = []
-    failed: list[NotDesigned] = []
+    answers: dict[str, Designed | NotDesigned] = {}
+    before: dict[str, Placed] = {}
     placed = placed_covers(works, shelf, closure, temps)
-    for cover in covers:
-        tell(f"{closure.closure}: designing {cover.cover}")
-        try:
-            case = case_of(works, shelf, cover, temps, measured.get(cover.cover))
-            strip_mm = number_or(case.rules, "cut_strip_least_mm", case.words())
-            done.append(design_one(replace(case, neighbours=neighbours_within(cover, placed, strip_mm))))
-        except NotDesignedError as refused:
-            failed.append(NotDesigned(cover.cover, cover.street, cover.kind, refused.reason, refused.mend))
-        except NotDeterminedError as unknown:
-            mend = "Complete the rule set or the sheet it names."
-            failed.append(NotDesigned(cover.cover, cover.street, cover.kind, f"{unknown}", mend))
-    return tuple(done), tuple(failed), temps
+    again = covers
+    while again:
+        for cover in again:
+            tell(f"{closure.closure}: designing {cover.cover}")
+            answers[cover.cover] = design_or_not(works, shelf, cover, temps, measured.get(cover.cover), placed)
+        before, placed = placed, staying(placed, answers)
+        again = [c for c in covers if beside(shelf, c, before) != beside(shelf, c, placed)]
+    found = [answers[c.cover] for c in covers]
+    done = tuple(a for a in found if isinstance(a, Designed))
+    return done, tuple(a for a in found if isinstance(a, NotDesigned)), temps
+
+
+def beside(shelf: Shelf, cover: Cover, placed: dict[str, Placed]) -> tuple[Neighbour, ...]:
+    """The neighbours that a cover would be designed among.
+
+    Valid       a checked works
+    Source      covers.csv
+    Proved by   tests/plan/test_closure.py
+    """
+    strip_mm = number_or(shelf.rules, "cut_strip_least_mm", (cover.kind, cover.place, cover.load_class))
+    return neighbours_within(cover, placed, strip_mm)
 
 
 def crew_of(works: Works, closure: Closure) -> tuple[tuple[str, tuple[str, ...]], ...]:

@@ -13,7 +13,9 @@ from truebed.diagnosis.survey import bed_height
 from truebed.diagnosis.telling import diagnosis_lines, margin_lines
 from truebed.errors import NotDesignedError, NotDeterminedError
 from truebed.findings import Finding
+from truebed.levels.booking import Survey
 from truebed.levels.frame_setting import centre_level_mm
+from truebed.levels.surface import RoadSurface
 from truebed.mixing.batches import pour_kits
 from truebed.mixing.kits import PourKits, RoleVolume
 from truebed.mixing.takeoff import role_volumes
@@ -22,7 +24,7 @@ from truebed.plan.clocks import KnownClock, opened_by_strength, read_clocks, she
 from truebed.plan.cover_figures import cover_figures
 from truebed.plan.cover_findings import cover_findings
 from truebed.plan.cutting import obstacles_of, waste_for
-from truebed.plan.ground import Ground, ground_of, litre_errors, rim_errors_mm
+from truebed.plan.ground import Ground, ground_of, known_spots, litre_errors, rim_errors_mm, road_of
 from truebed.plan.result import Caution, CoverDesign, HoldPoint
 from truebed.plan.site_aids import site_aids
 from truebed.plan.survey_findings import diagnosed_findings
@@ -113,17 +115,18 @@ def strengths(case: Case, ground: Ground) -> tuple[dict[str, float | None], dict
     return targets, whys
 
 
-def diagnosis_of(case: Case, ground: Ground) -> Diagnosis:
+def diagnosis_of(case: Case, survey: Survey, road: RoadSurface) -> Diagnosis:
     """What is wrong at the cover; a night that is no part of the repair is refused.
 
-    Valid       a ground of the same case
+    Valid       survey and road of the same case
     Source      truebed.diagnosis
     Raises      NotDesignedError where the frame must not be lifted and nobody said to do so all the same
     Proved by   tests/plan/test_design.py
     """
     bed = case.sheet_for("bed")
     height = None if bed is None else bed_height(case.cover, bed, case.rules)
-    found = diagnose(case.cover, case.condition, case.soundings, ground.spots, ground.road, case.rules, height)
+    spots = known_spots(survey, road)
+    found = diagnose(case.cover, case.condition, case.soundings, spots, road, case.rules, height)
     if found.held_back and case.condition is not None:
         told = diagnosis_findings(found)[0]
         raise NotDesignedError(
@@ -131,6 +134,23 @@ def diagnosis_of(case: Case, ground: Ground) -> Diagnosis:
             f"{told.mend} To lift the frame all the same, say why in dig_anyway of condition.csv.",
         )
     return found
+
+
+def clocks_of(case: Case, targets: dict[str, float | None]) -> tuple[KnownClock, ...]:
+    """Every clock of a case's method read at the night's temperatures.
+
+    Valid       targets of the same case
+    Source      see truebed.plan.clocks
+    Raises      NotDesignedError where a sheet does not say
+    Proved by   tests/plan/test_design.py
+    """
+    try:
+        return read_clocks(case.method, case.sheets, targets, case.temps, case.rules)
+    except NotDeterminedError as unknown:
+        raise NotDesignedError(
+            f"A clock is not determined: {unknown}.",
+            "Choose a method whose sheets are tested at this temperature, another night, or complete the sheet.",
+        ) from unknown
 
 
 def design_cover(case: Case) -> Designed:
@@ -141,17 +161,12 @@ def design_cover(case: Case) -> Designed:
     Raises      NotDesignedError with the reason and what would mend it
     Proved by   tests/plan/test_design.py, tests/whole_job/test_demo_plan.py
     """
-    ground = ground_of(case)
-    found = diagnosis_of(case, ground)
+    surveyed = road_of(case)
+    found = diagnosis_of(case, *surveyed)
+    ground = ground_of(case, surveyed)
     volumes, kits = quantities(case, ground)
     targets, target_whys = strengths(case, ground)
-    try:
-        known = read_clocks(case.method, case.sheets, targets, case.temps, case.rules)
-    except NotDeterminedError as unknown:
-        raise NotDesignedError(
-            f"A clock is not determined: {unknown}.",
-            "Choose a method whose sheets are tested at this temperature, another night, or complete the sheet.",
-        ) from unknown
+    known = clocks_of(case, targets)
     cover, layers = case.cover, case.method.layers
     joint_m = ground.cut.saw_length_m if layers.joint_width_mm > 0.0 else 0.0
     dig_l = sum(s.volume_l for s in ground.solids.values())

@@ -290,16 +290,28 @@ def litre_errors(case: Case, ground: Ground) -> LitreErrors:
     return LitreErrors(litre_rates(ground.outlines, ground.levels), covariance)
 
 
-def ground_of(case: Case) -> Ground:
+def known_spots(survey: Survey, road: RoadSurface) -> tuple[Spot, ...]:
+    """Every point with a level: those reduced, and those under lines without levels, hung on the fitted road.
+
+    Valid       the road fitted to the same survey
+    Source      see truebed.levels.hanging
+    Proved by   tests/plan/test_ground.py
+    """
+    known = tuple(s for s, line in zip(survey.spots, survey.errors.lines, strict=True) if not line)
+    return (*known, *hanging_levels(survey, road))
+
+
+def ground_of(case: Case, surveyed: tuple[Survey, RoadSurface] | None = None) -> Ground:
     """Road, cut-out, setting and solids of one cover.
 
+    surveyed    its readings and road where they were worked out before; None: worked out here
     Valid       a cover that passed the works folder's checks
     Source      see the rooms levels and chamber
     Raises      NotDesignedError with reason and mend
     Proved by   tests/plan/test_ground.py, tests/whole_job/test_demo_plan.py
     """
     cover, rules, words = case.cover, case.rules, case.words()
-    survey, road = road_of(case)
+    survey, road = road_of(case) if surveyed is None else surveyed
     top = chamber_top(cover, road, rules, case.measured)
     margins = margins_of(case)
     floor_mm = top.plane.level_mm - case.method.layers.floor_below_mm
@@ -311,9 +323,8 @@ def ground_of(case: Case) -> Ground:
     plane = plane_of_road(road, polygon(outlines.cut).difference(polygon(outlines.body)))
     levels = levels_of(case, road, plane, top, seat.setting.rim, cut, outlines)
     edge = edge_departures_mm(road, plane, cut.ring)
-    known = tuple(s for s, line in zip(survey.spots, survey.errors.lines, strict=True) if not line)
     return Ground(
-        spots=(*known, *hanging_levels(survey, road)),
+        spots=known_spots(survey, road),
         survey=survey,
         road=road,
         road_plane=plane,

@@ -5,11 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from truebed.chamber.outlines import Outlines
 from truebed.chamber.plane import Plane
-from truebed.chamber.shapes import hull_ring, polygon
+from truebed.chamber.shapes import FAR_MM, hull_ring, polygon, turned_point
+from truebed.chamber.solids import seating
 from truebed.errors import NotDesignedError
+from truebed.given.cover import Cover
 from truebed.levels.fall import fall_towards
 from truebed.levels.frame_setting import SettingQuestion
 from truebed.levels.makeup import Courses
@@ -147,23 +151,63 @@ def seated(case: Case, road: RoadSurface, top: ChamberTop, outlines: Outlines) -
             body.shape,
         )
     )
-    return Seated(question, wall, as_one(parts), parts)
+    return Seated(question, wall, as_one(parts, seating(outlines), case.cover), parts)
 
 
-def as_one(parts: PartsSetting) -> FrameSetting:
-    """Several castings summed up as one setting: every part's points, worst verdicts, and the plane through all.
+def plane_through(parts: PartsSetting, seat: BaseGeometry, cover: Cover) -> Plane:
+    """The plane that stands for several castings where litres are taken: least squares over the area of the seating.
 
-    The plane is the least-squares plane through the parts' corners; litres are taken with it. The chance that all
-    rims hold is told by its lower bound.
+    So the bed keeps its litres and their balance, which a plane through the corners would not: over a crown the seat
+    lies mostly at the frame's ends.
 
-    Valid       parts of one frame
+    Valid       rectangles in a row along the frame's own x
+    Source      algebra (normal equations with the area's moments)
+    Proved by   tests/plan/test_seating.py
+    """
+    count, long_mm = len(parts.parts), cover.body.along_mm / len(parts.parts)
+    table, wanted = np.zeros((3, 3)), np.zeros(3)
+    for k, one in enumerate(parts.parts):
+        low_mm = -FAR_MM if k == 0 else -cover.body.along_mm / 2.0 + k * long_mm
+        high_mm = FAR_MM if k == count - 1 else -cover.body.along_mm / 2.0 + (k + 1) * long_mm
+        strip = ((low_mm, -FAR_MM), (high_mm, -FAR_MM), (high_mm, FAR_MM), (low_mm, FAR_MM))
+        piece = seat.intersection(polygon(tuple(turned_point(c, cover.turn_deg) for c in strip)))
+        moments = area_moments(piece)
+        table += moments
+        wanted += moments @ np.array((one.rim.level_mm, one.rim.slope_x_ratio, one.rim.slope_y_ratio))
+    level, along, across = np.linalg.solve(table, wanted)
+    return Plane(float(level), float(along), float(across))
+
+
+def area_moments(region: BaseGeometry) -> NDArray[np.float64]:
+    """The integrals of (1, x, y) times (1, x, y) over a region, as a matrix.
+
+    Valid       polygons, holes and several pieces too
+    Source      algebra (three midpoints of a triangle's sides are exact for squares)
+    Proved by   tests/plan/test_seating.py
+    """
+    from shapely import constrained_delaunay_triangles
+    from shapely.geometry import mapping
+
+    found = np.zeros((3, 3))
+    for triangle in constrained_delaunay_triangles(region).geoms:
+        corners = np.array(mapping(triangle)["coordinates"][0][:3])
+        middles = (corners + np.roll(corners, -1, axis=0)) / 2.0
+        terms = np.column_stack([np.ones(3), middles])
+        found += triangle.area / 3.0 * (terms.T @ terms)
+    return found
+
+
+def as_one(parts: PartsSetting, seat: BaseGeometry, cover: Cover) -> FrameSetting:
+    """Several castings summed up as one setting: every part's points, worst verdicts, and one plane for the litres.
+
+    The chance that all rims hold is told by its lower bound.
+
+    Valid       parts of one frame; seat: where the flange stands on the wall
     Source      algebra
     Proved by   tests/plan/test_seating.py
     """
     settings = parts.parts
     corners = tuple(c for s in settings for c in s.corners)
-    table = np.array([[1.0, c.x_mm, c.y_mm] for c in corners])
-    level, along, across = np.linalg.lstsq(table, np.array([c.rim_mm for c in corners]), rcond=None)[0]
     worst = settings[parts.part - 1]
     rims = [s.rim_verdict for s in settings]
     clauses = [s.clause for s in settings]
@@ -172,7 +216,7 @@ def as_one(parts: PartsSetting) -> FrameSetting:
     chances = [c.probability for c in clauses if c.probability is not None]
     return replace(
         worst,
-        rim=Plane(float(level), float(along), float(across)),
+        rim=plane_through(parts, seat, cover),
         corners=corners,
         rim_points=tuple(p for s in settings for p in s.rim_points),
         bed=tuple(b for s in settings for b in s.bed),
