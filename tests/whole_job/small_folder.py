@@ -19,7 +19,7 @@ def rows_of(data, keep):
 
 def small_files():
     files = dict(build_demo())
-    for name in ("covers.csv", "readings.csv", "condition.csv"):
+    for name in ("covers.csv", "readings.csv", "condition.csv", "obstacles.csv", "soundings.csv"):
         if name in files:
             files[name] = rows_of(files[name], lambda r: r["cover"] in COVERS)
     files["closures.csv"] = rows_of(files["closures.csv"], lambda r: r["closure"] == "tallow-night")

@@ -15,9 +15,10 @@ from truebed.diagnosis.survey import BedHeight, bed_height
 from truebed.diagnosis.telling import diagnosis_lines
 from truebed.errors import NotDesignedError, TruebedError
 from truebed.given.cover import Cover
-from truebed.levels.booking import Spot, reduce_readings
-from truebed.levels.road_fit import fit_road
+from truebed.levels.booking import Spot, reduce_survey
+from truebed.levels.road_rules import survey_rules
 from truebed.levels.surface import RoadSurface
+from truebed.plan.ground import known_spots, road_under
 
 #: How many make-ups are told.
 MOST_CHOICES = 3
@@ -93,20 +94,18 @@ def diagnose_cover(loaded: Loaded, cover: Cover) -> Diagnosed:
 
 
 def _ground(loaded: Loaded, cover: Cover) -> tuple[tuple[Spot, ...], RoadSurface | None, tuple[str, ...]]:
-    """Spots and fitted road; where they cannot be had, the reason as a note."""
+    """Spots and fitted road as the plan takes them; where they cannot be had, the reason as a note."""
     rules = loaded.shelf.rules
-    words = (cover.kind, cover.place, cover.load_class)
     readings = tuple(r for r in loaded.works.readings if r.cover == cover.cover)
     try:
-        spots = reduce_readings(readings)
+        survey = reduce_survey(readings, survey_rules(rules, cover.kind, cover.place, cover.load_class))
     except NotDesignedError as refused:
         return (), None, (f"readings not used: {refused}",)
-    on_road = tuple(s for s in spots if s.where == "road")
     try:
-        road = fit_road(on_road, rules.number("reading_sd_mm", *words), rules.number("false_alarm_share"))
+        road = road_under(cover, survey, rules)
+        return known_spots(survey, road), road, ()
     except NotDesignedError as refused:
-        return spots, None, (f"frame against road by its steps alone: {refused}",)
-    return spots, road, ()
+        return survey.spots, None, (f"frame against road by its steps alone: {refused}",)
 
 
 def _bed(loaded: Loaded, cover: Cover) -> BedHeight | None:

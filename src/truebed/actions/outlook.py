@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+from truebed.actions.diagnose import diagnose_cover
 from truebed.actions.load import Loaded
 from truebed.curing.night_temps import night_temps
-from truebed.errors import NotDeterminedError
+from truebed.diagnosis.found import diagnosis_findings
+from truebed.errors import NotDesignedError, NotDeterminedError
+from truebed.given.cover import Cover
 from truebed.given.night import Closure
+from truebed.levels.booking import reduce_survey
+from truebed.levels.road_rules import survey_rules
 from truebed.plan.closure import crew_of
+from truebed.plan.ground import road_under
 from truebed.sheets.method import Step
 
 
@@ -41,4 +47,25 @@ def closure_outlook(loaded: Loaded, closure: Closure) -> list[str]:
     mixers = [tool for tool in works.tools if tool.kind == "mixer"]
     if mixers and all(tool.capacity_l is None for tool in mixers):
         found.append(f"{closure.closure}: no mixer in tools.csv has a capacity_l.")
+    for cover in works.covers:
+        if cover.street in closure.streets:
+            found += cover_outlook(loaded, cover)
     return found
+
+
+def cover_outlook(loaded: Loaded, cover: Cover) -> list[str]:
+    """What would keep one cover from being designed: a road that cannot be fitted, a diagnosis against lifting it."""
+    works, rules = loaded.works, loaded.shelf.rules
+    readings = tuple(r for r in works.readings if r.cover == cover.cover)
+    try:
+        survey = reduce_survey(readings, survey_rules(rules, cover.kind, cover.place, cover.load_class))
+        road_under(cover, survey, rules)
+        found = diagnose_cover(loaded, cover).diagnosis
+    except NotDesignedError as refused:
+        return [f"{cover.cover}: {refused.reason} {refused.mend}"]
+    except NotDeterminedError as unknown:
+        return [f"{cover.cover}: {unknown}."]
+    if not found.held_back or all(c.cover != cover.cover for c in works.condition):
+        return []
+    told = diagnosis_findings(found)[0]
+    return [f"{cover.cover}: {told.what}. {told.mend} To lift its frame all the same: dig_anyway in condition.csv."]

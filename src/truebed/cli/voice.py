@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import click
 
 from truebed.errors import FaultsError
 from truebed.findings import Severity
-from truebed.plan.closure_findings import clock_text
-from truebed.plan.result import ClosurePlan, Plan
+
+if TYPE_CHECKING:  # the plan room brings numerical libraries, for which `--help` does not wait
+    from truebed.plan.result import ClosurePlan, Plan
 
 EXIT_FAULTS = 2
 EXIT_REFUSED = 3
@@ -32,6 +35,8 @@ def say_faults(wrong: FaultsError) -> None:
 
 def closure_lines(closure: ClosurePlan) -> list[str]:
     """A closure in a few lines: done, opening, hand way, left out, not designed."""
+    from truebed.plan.closure_findings import clock_text
+
     schedule = closure.solution.schedule
 
     def at(minute: int) -> str:

@@ -17,6 +17,7 @@ from truebed.chamber.solids import Levels, Solid, role_solids, seating
 from truebed.chamber.surface import Surface
 from truebed.curing.wheel import WheelDemand, wheel_demand
 from truebed.errors import NotDesignedError
+from truebed.given.cover import Cover
 from truebed.levels.booking import Spot, Survey, reduce_survey
 from truebed.levels.frame_setting import centre_level_mm
 from truebed.levels.hanging import hanging_levels
@@ -33,6 +34,7 @@ from truebed.plan.chamber_top import ChamberTop, chamber_top
 from truebed.plan.cutting import Margins, cut_question, margins_of
 from truebed.plan.outline import outlines_of, plane_of_road, ring_for
 from truebed.plan.seating import Seated, seated
+from truebed.rules.ruleset import RuleSet
 
 Array = NDArray[np.float64]
 
@@ -162,20 +164,31 @@ def wheel_of(case: Case) -> WheelDemand | None:
 
 
 def road_of(case: Case) -> tuple[Survey, RoadSurface]:
-    """A cover's readings reduced, and the road fitted to them.
+    """A case's readings reduced, and the road fitted to them.
 
     Valid       a cover that passed the works folder's checks
     Source      see truebed.levels.booking and truebed.levels.road_fit
     Raises      NotDesignedError with reason and mend
     Proved by   tests/plan/test_ground.py
     """
-    cover, rules, words = case.cover, case.rules, case.words()
-    survey = reduce_survey(case.readings, survey_rules(rules, *words))
+    survey = reduce_survey(case.readings, survey_rules(case.rules, *case.words()))
+    return survey, road_under(case.cover, survey, case.rules)
+
+
+def road_under(cover: Cover, survey: Survey, rules: RuleSet) -> RoadSurface:
+    """The road fitted to a cover's reduced readings.
+
+    Valid       a survey of the same cover
+    Source      see truebed.levels.road_fit
+    Raises      NotDesignedError with reason and mend
+    Proved by   tests/plan/test_ground.py
+    """
+    words = (cover.kind, cover.place, cover.load_class)
     spots, errors = survey.on("road")
     kerbs, _ = survey.on("kerb")
     rim = edge_points(ring_for(cover.body, cover.turn_deg), EDGE_SPACING_MM)
     try:
-        road = fit_road(
+        return fit_road(
             spots,
             rules.number("reading_sd_mm", *words),
             rules.number("false_alarm_share", *words),
@@ -191,7 +204,6 @@ def road_of(case: Case) -> tuple[Survey, RoadSurface]:
             refused.reason,
             "Beyond a kerb there is no road: read points in the channel close to the kerb, beside the frame.",
         ) from None
-    return survey, road
 
 
 def as_surface(road: RoadSurface, outlines: Outlines) -> Surface | None:

@@ -14,6 +14,7 @@ from truebed.chamber.shapes import FAR_MM, hull_ring, polygon, turned_point
 from truebed.chamber.solids import seating
 from truebed.errors import NotDesignedError
 from truebed.given.cover import Cover
+from truebed.given.survey import YardUnit
 from truebed.levels.fall import fall_towards
 from truebed.levels.frame_setting import SettingQuestion
 from truebed.levels.makeup import Courses
@@ -117,6 +118,34 @@ def feather_of(case: Case) -> FeatherRule | None:
     return None if rule is None or isinstance(rule.value, str) else FeatherRule(rule.value, rule.cite())
 
 
+def units_for(case: Case) -> tuple[YardUnit, ...]:
+    """The yard's units that may serve a case: no frame shallower than the rule set asks of its class and place.
+
+    Valid       any case; whether a unit fits this chamber in plan is for people to see (units.csv, fits)
+    Source      rule set value frame_depth_least_mm
+    Proved by   tests/plan/test_seating.py
+    """
+    least_mm = number_or(case.rules, "frame_depth_least_mm", case.words())
+    return tuple(u for u in case.units if u.kind != "frame" or least_mm is None or u.height_mm >= least_mm)
+
+
+def set_whole(case: Case, question: SettingQuestion) -> FrameSetting:
+    """A frame of one casting set; where it cannot sit the refusal carries mends from the yard.
+
+    Valid       a question of the same case
+    Source      truebed.levels.mends
+    Raises      NotDesignedError with the ranked mends
+    Proved by   tests/plan/test_seating.py
+    """
+    units = units_for(case)
+    try:
+        return set_or_mend(question, units, courses_of(case), feather_of(case))
+    except NotDesignedError as refused:
+        named = any(u.unit in refused.mend for u in units)
+        look = " See first that what the yard has fits this chamber." if named else ""
+        raise NotDesignedError(refused.reason, f"{refused.mend}{look}") from None
+
+
 def seated(case: Case, road: RoadSurface, top: ChamberTop, outlines: Outlines) -> Seated:
     """The frame set true for a case, whole or in parts.
 
@@ -128,7 +157,7 @@ def seated(case: Case, road: RoadSurface, top: ChamberTop, outlines: Outlines) -
     wall = wall_top(top.points) if top.points else WallTop(top.plane)
     question = setting_question(case, road, top, wall, outlines)
     if case.cover.parts_count == 1:
-        return Seated(question, wall, set_or_mend(question, case.units, courses_of(case), feather_of(case)), None)
+        return Seated(question, wall, set_whole(case, question), None)
     rule = case.rules.find("part_step_most_mm", *case.words())
     if rule is None or isinstance(rule.value, str):
         raise NotDesignedError(
