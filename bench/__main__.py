@@ -6,7 +6,7 @@ import argparse
 import json
 from pathlib import Path
 
-from bench.ground import gross_rows, setting_rows, tolerance_rows, volume_rows
+from bench import cut, road, setting, volumes
 from bench.row import Row
 from bench.whole import programme_rows, whole_rows
 
@@ -16,8 +16,8 @@ def main() -> None:
     parser.add_argument("--out", type=Path, default=Path("out/bench.json"))
     out: Path = parser.parse_args().out
     rows: list[Row] = []
-    for measure in (volume_rows, setting_rows, gross_rows, tolerance_rows, programme_rows, whole_rows):
-        print(f"  .. {measure.__name__}", flush=True)
+    for measure in (volumes.rows, setting.rows, road.rows, cut.rows, programme_rows, whole_rows):
+        print(f"  .. {measure.__module__}", flush=True)
         rows += measure()
     out.parent.mkdir(parents=True, exist_ok=True)
     out.write_text(json.dumps([r.as_dict() for r in rows], indent=1) + "\n", "utf-8")

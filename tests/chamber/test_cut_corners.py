@@ -61,7 +61,7 @@ def test_what_a_blade_that_stops_short_leaves_is_what_a_rolled_one_leaves(blade,
     depth = share * blade
     chord = run_on_mm(blade, depth)
     if side >= 2.0 * chord:
-        axles, deep = np.linspace(chord, side - chord, 501), depth
+        axles, deep = np.linspace(chord, side - chord, 2001), depth
     else:
         deep = reached_mm(blade, depth, side)
         axles = np.array([side / 2.0])

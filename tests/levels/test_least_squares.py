@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from truebed.levels.gross_search import search
 from truebed.levels.least_squares import (
     carries,
     critical_ratio,
@@ -12,7 +13,6 @@ from truebed.levels.least_squares import (
     shared_weights,
     statistics_ratio,
     whitener_of,
-    without_gross,
 )
 
 
@@ -40,9 +40,9 @@ def test_f6_without_the_gross_reading_the_plane_is_exact():
     table, _, _ = ring_table()
     level = np.zeros(12)
     level[0] = 15.0
-    found, removed = without_gross(table, level, 2.0, 0.05, 2)
-    assert [i for i, _, _ in removed] == [0]
-    assert removed[0][1] == pytest.approx(15.0)
+    found, removed = search(table, level, equal_weights(12, 2.0), 0.05, 2)
+    assert [r.index for r in removed] == [0]
+    assert removed[0].off_mm == pytest.approx(15.0)
     assert found.coefficients == pytest.approx(np.zeros(3), abs=1e-9)
 
 

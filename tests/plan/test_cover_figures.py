@@ -1,11 +1,16 @@
 """Every figure of a cover has a why whose value is the figure."""
 
+from dataclasses import replace
+
 import pytest
 
 from plan.sample import case, ring_readings
+from truebed.given.survey import Sounding
 from truebed.plan.chamber_top import MeasuredTop
 from truebed.plan.design import design_cover
-from truebed.plan.level_figures import slope_words
+from truebed.plan.explain import explain_lines
+from truebed.plan.ground import ground_of
+from truebed.plan.level_figures import governor_whys, set_sd_at_mm, slope_words
 
 
 def figures(**changes):
@@ -62,7 +67,51 @@ def test_a_slope_is_told_without_a_minus_before_nought():
 
 def test_figures_that_are_uncertain_say_by_how_much():
     found = figures()
-    fit = 4.0 / 12 * (1 + 2 * 2 * 415.0**2 / 750.0**2)
-    assert found["X1.bed.least"].plus_minus == pytest.approx(1.645 * (64 + fit + 0.75) ** 0.5, rel=1e-6)
+    # the frame is set to given levels at its corners: chamber top 8 mm, setting 1 mm a corner carried out to the seat
+    setting = 0.25 + 2 * 415.0**2 / (4 * 330.0**2)
+    assert found["X1.bed.least"].plus_minus == pytest.approx(1.645 * (64 + setting) ** 0.5, rel=1e-6)
     assert found["X1.volume.bed"].plus_minus > 0.0
     assert all(f.plus_minus > 0.0 for n, f in found.items() if ".clock." in n)
+
+
+def test_a_corner_tells_what_holds_the_frame_which_shapes_were_tried_and_which_reading_moves_it():
+    crown = case(road=lambda x, y: -0.02 * abs(y) + 0.01 * x)
+    figures = dict(design_cover(crown).figures)
+    told = "\n".join(explain_lines("X1.level.front-left", figures["X1.level.front-left"]))
+    assert "shape tried: two planes along" in told
+    assert "taken" in told
+    assert "holds the frame: " in told
+    assert "reading that moves a corner much: R" in told
+
+
+def test_the_weights_of_what_holds_a_frame_add_up_to_one_over_the_rim():
+    # of a Chebyshev fit the multipliers of the departures sum to one (duality)
+    ground = ground_of(case(road=lambda x, y: 1e-5 * x * y))
+    weights = [why.value for why in governor_whys(ground) if "target" in why.relation]
+    assert sum(weights) == pytest.approx(1.0, abs=5e-3)
+
+
+def test_the_error_of_a_set_corner_is_three_quarters_of_the_variance_of_its_own_reading():
+    one = case()
+    assert set_sd_at_mm(one, ground_of(one), 330.0, 330.0) == pytest.approx(0.75**0.5)
+
+
+def test_soundings_and_the_flange_stand_under_the_cuts_size():
+    taps = tuple(
+        Sounding("X1", f"T{i}", "tap", x, y, found, row=i + 2)
+        for i, (x, y, found) in enumerate(
+            ((505.0, 0.0, "hollow"), (605.0, 0.0, "sound"), (-515.0, 0.0, "sound"), (0.0, 515.0, "sound"),
+             (0.0, -515.0, "sound"))
+        )
+    )  # fmt: skip
+    found = dict(design_cover(replace(case(sound_margin_mm=None), soundings=taps)).figures)
+    told = "\n".join(explain_lines("X1.cut.along", found["X1.cut.along"]))
+    assert "margin to the front = 140 mm" in told
+    assert "soundings.csv row 2" in told
+
+
+def test_waste_ride_and_forecast_are_figures_with_their_limits():
+    found = figures()
+    assert {"X1.waste.volume", "X1.waste.mass", "X1.ride.step", "X1.ride.gap", "X1.bed.reset-probability"} <= set(found)
+    assert found["X1.waste.mass"].value == pytest.approx(sum(
+        layer.mass_t for layer in design_cover(case()).design.waste.layers))  # fmt: skip

@@ -203,18 +203,3 @@ def critical_ratio(count: int, false_alarm_share: float) -> float:
     Proved by   tests/levels/test_least_squares.py
     """
     return normal_quantile_ratio(1.0 - false_alarm_share / (2.0 * count))
-
-
-def without_gross(
-    table: Array, level_mm: Array, sd_mm: float, false_alarm_share: float, most_removed: int
-) -> tuple[Fit, tuple[tuple[int, float, float], ...]]:
-    """The fit of equally good readings without gross ones: (index, how far off the others say, statistic) of each.
-
-    Valid       see truebed.levels.gross_search.search
-    Source      see truebed.levels.gross_search.search
-    Proved by   tests/levels/test_gross_search.py
-    """
-    from truebed.levels.gross_search import search
-
-    fitted, removed = search(table, level_mm, equal_weights(len(level_mm), sd_mm), false_alarm_share, most_removed)
-    return fitted, tuple((r.index, r.off_mm, r.statistic_ratio) for r in removed)

@@ -4,15 +4,20 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
+
+from truebed.levels.frame_setting import rim_samples, seat_question
+from truebed.levels.seat_program import governors
 from truebed.levels.setting import BedPoint, RimPoint, Verdict
+from truebed.levels.tolerance import setting_covariance
 from truebed.plan.case import Case
 from truebed.plan.ground import Ground, road_sd_at_mm
 from truebed.plan.result import CoverDesign
 from truebed.why import Figure, Why
 
 NINETY = 1.645
-#: Share of one corner's setting variance that stays at that corner when a plane is set at four corners.
-CORNER_SHARE = 0.75
+#: How many of the readings that move the setting most are told.
+PULLS_TOLD_COUNT = 3
 Named = list[tuple[str, Figure]]
 
 
@@ -25,6 +30,19 @@ def rule_cite(case: Case) -> str:
     """
     rule = case.rules.find("reading_sd_mm")
     return "" if rule is None else rule.cite()
+
+
+def set_sd_at_mm(case: Case, ground: Ground, x_mm: float, y_mm: float) -> float:
+    """Error of the set rim at a point, one standard deviation, from errors of the points that are set [mm].
+
+    Valid       a setting of the same ground; of a frame in parts, as of one plane through all its points
+    Source      algebra (least squares of a plane on the set points); rule set value setting_sd_mm
+    Proved by   tests/plan/test_cover_figures.py
+    """
+    at = np.array([1.0, x_mm, y_mm])
+    points = tuple((c.x_mm, c.y_mm) for c in ground.setting.corners)
+    covariance = setting_covariance(points, case.rules.number("setting_sd_mm", *case.words()))
+    return float(np.sqrt(at @ covariance @ at))
 
 
 def slope_words(slope_ratio: float) -> str:
@@ -59,11 +77,30 @@ def reading_whys(ground: Ground) -> tuple[Why, ...]:
     )
 
 
+def shape_whys(ground: Ground) -> tuple[Why, ...]:
+    """The shapes of road that were tried, each with the error to which it foretells left-out readings.
+
+    Valid       a ground with its road
+    Source      leave-one-out
+    Proved by   tests/plan/test_cover_figures.py
+    """
+    return tuple(
+        Why(
+            f"shape tried: {one.model}",
+            "not carried" if one.loo_mm is None else round(one.loo_mm, 3),
+            "" if one.loo_mm is None else "mm",
+            "taken" if one.taken else one.why,
+            "leave-one-out",
+        )
+        for one in ground.road.tried
+    )
+
+
 def road_why(case: Case, ground: Ground) -> Why:
     """Why the road's surface is what it is.
 
     Valid       a ground with its road
-    Source      [huber-1964], [baarda-1968] (from memory); leave-one-out
+    Source      [baarda-1968], [rousseeuw-1984] (from memory); leave-one-out
     Proved by   tests/plan/test_cover_figures.py
     """
     road = ground.road
@@ -73,9 +110,10 @@ def road_why(case: Case, ground: Ground) -> Why:
         "",
         f"least squares on the readings kept; of the candidates this one foretells left-out readings to "
         f"{road.loo_mm:.2f} mm; gross readings by the w-test",
-        "[huber-1964], [baarda-1968] (from memory); leave-one-out",
+        "[baarda-1968], [rousseeuw-1984] (from memory); leave-one-out",
         (
             Why("reading error, one standard deviation", road.reading_sd_mm, "mm", "rule set", rule_cite(case)),
+            *shape_whys(ground),
             *reading_whys(ground),
         ),
     )
@@ -130,6 +168,62 @@ def top_why(case: Case, ground: Ground) -> Why:
     )
 
 
+#: A limit of the setting's programme in words.
+HELD_WORDS = {
+    "rim above": "the rim there stands above its target by the greatest departure",
+    "rim below": "the rim there lies below its target by the greatest departure",
+    "bed greatest": "the bed there is at its greatest",
+    "bed least": "the bed there is at its least",
+    "fall": "the least fall asked",
+    "held": "a further limit",
+}
+
+
+def governor_whys(ground: Ground) -> tuple[Why, ...]:
+    """The limits that hold the rim where it is, heaviest first; () of a frame in parts.
+
+    Their weights prove that no plane does better (docs/theory/ground.md).
+
+    Valid       a setting of the same ground
+    Source      algebra (multipliers of the linear programme)
+    Proved by   tests/plan/test_cover_figures.py
+    """
+    if ground.seat.parts is not None:
+        return ()
+    asked = seat_question(ground.seat.question, rim_samples(ground.seat.question))
+    return tuple(
+        Why(
+            f"holds the frame: {g.name}",
+            round(g.weight_ratio, 3),
+            "mm per mm",
+            f"{HELD_WORDS[g.kind]}; by so much the greatest departure falls for each mm that it gives way",
+            "algebra (multiplier of the linear programme)",
+        )
+        for g in governors(asked)
+    )
+
+
+def pull_whys(design: CoverDesign) -> tuple[Why, ...]:
+    """The readings that move the setting most.
+
+    Valid       a design with its site aids
+    Source      algebra (gain of the fit through the setting)
+    Proved by   tests/plan/test_cover_figures.py
+    """
+    if design.aids is None:
+        return ()
+    return tuple(
+        Why(
+            f"reading that moves a corner much: {pull.point}",
+            round(pull.most_ratio, 3),
+            "mm per mm",
+            f"1 mm more there moves the greatest departure by {pull.greatest_ratio:+.2f} mm",
+            f"readings.csv row {pull.row}",
+        )
+        for pull in design.aids.pulls[:PULLS_TOLD_COUNT]
+    )
+
+
 def rim_why(case: Case, ground: Ground, design: CoverDesign) -> Why:
     """Why the rim's plane is where it is.
 
@@ -156,6 +250,8 @@ def rim_why(case: Case, ground: Ground, design: CoverDesign) -> Why:
             road_why(case, ground),
             bed_limit_why(case, design),
             top_why(case, ground),
+            *governor_whys(ground),
+            *pull_whys(design),
         ),
         governed,
         setting.rim_verdict.band_high_mm + setting.set_down_mm - setting.greatest_departure_mm,
@@ -172,7 +268,7 @@ def level_figures(case: Case, ground: Ground, design: CoverDesign) -> Named:
     name, setting = case.cover.cover, ground.setting
     rim = rim_why(case, ground, design)
     worst = next(p for p in setting.rim_points if p.name == setting.greatest_at)
-    set_sd = case.rules.number("setting_sd_mm") * CORNER_SHARE**0.5
+    set_sd = set_sd_at_mm(case, ground, worst.x_mm, worst.y_mm)
     spread = NINETY * math.hypot(road_sd_at_mm(ground.road, worst.x_mm, worst.y_mm), set_sd)
     found: Named = []
     for corner in setting.corners:
@@ -204,7 +300,7 @@ def level_figures(case: Case, ground: Ground, design: CoverDesign) -> Named:
 
 def corner_figures(case: Case, ground: Ground, corner: RimPoint, rim: Why) -> Named:
     """The three figures of one corner, each with its own error: the fit's at that corner, and for the departure also
-    the setting's there (three quarters of a corner's variance, for a plane set at four corners).
+    the setting's there.
 
     Valid       a corner of the setting
     Source      algebra
@@ -212,7 +308,7 @@ def corner_figures(case: Case, ground: Ground, corner: RimPoint, rim: Why) -> Na
     """
     name, road = case.cover.cover, road_why(case, ground)
     fit_sd = road_sd_at_mm(ground.road, corner.x_mm, corner.y_mm)
-    set_sd = case.rules.number("setting_sd_mm") * CORNER_SHARE**0.5
+    set_sd = set_sd_at_mm(case, ground, corner.x_mm, corner.y_mm)
     spread_mm, departure_mm = NINETY * fit_sd, NINETY * math.hypot(fit_sd, set_sd)
     place = f"x {corner.x_mm:.0f}, y {corner.y_mm:.0f}"
     level = Why(
@@ -253,9 +349,9 @@ def bed_figure(case: Case, ground: Ground, label: str, value_mm: float, rim: Why
         f"{setting.bed_limit_least_mm:g} to {setting.bed_limit_most_mm:g} mm",
         margin,
     )
-    sd, set_sd = ground.top.sd_mm, case.rules.number("setting_sd_mm") * CORNER_SHARE**0.5
-    fit_sd = road_sd_at_mm(ground.road, point.x_mm, point.y_mm)
-    spread = None if sd is None else NINETY * (sd**2 + fit_sd**2 + set_sd**2) ** 0.5
+    sd, set_sd = ground.top.sd_mm, set_sd_at_mm(case, ground, point.x_mm, point.y_mm)
+    # the frame is set to levels: the road's error does not move it, so it is not in the bed's
+    spread = None if sd is None else NINETY * math.hypot(sd, set_sd)
     return Figure(value_mm, "mm", why, spread)
 
 
