@@ -67,6 +67,24 @@ def test_a_kerb_on_the_left_mirrors_one_on_the_right():
     )
 
 
+def test_channel_readings_a_hand_off_the_kerb_still_let_the_kerb_hold_the_water():
+    # a valley at x = 500 beside the grating falls to the kerb at y = 700; the readings' reach ends at y = 640
+    def found(kerb_mm):
+        points = tuple(
+            RoadPoint(f"P{i}", x, y, 0.0, 0.0, used=True, row=i)
+            for i, (x, y) in enumerate(((-700.0, -700.0), (800.0, -700.0), (800.0, 640.0), (-700.0, 640.0)))
+        )
+        road = RoadSurface("two planes across", (0.0, 0.0, -0.02, 0.02), (), 500.0, 2.0, points, (), 1.0, 1.0)
+        return ponding(road, GRATING, Plane(0.0, 0.0, -0.02), "left", kerb_mm, 10.0)
+
+    held = found(700.0)
+    # it spills beyond the readings at x = 800 along the kerb: 0.02 x 300 mm over the valley
+    assert held.depth_mm == pytest.approx(0.02 * 300.0, abs=0.02 * 20.0)
+    assert held.at == (pytest.approx(500.0, abs=10.0), pytest.approx(700.0, abs=10.0))
+    # with the kerb out of the readings' sight the road beyond is not known to hold anything
+    assert found(900.0).depth_mm == pytest.approx(0.0, abs=1e-9)
+
+
 @settings(max_examples=15, deadline=None)
 @given(
     proud=st.floats(-6.0, 6.0),

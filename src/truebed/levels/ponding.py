@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from truebed.chamber.plane import Plane, Point, Ring
-from truebed.chamber.shapes import polygon
+from truebed.chamber.shapes import hull_ring, polygon
 from truebed.levels.reach import readings_reach
 from truebed.levels.road_terms import road_levels_mm
 from truebed.levels.surface import RoadSurface
@@ -21,6 +21,8 @@ Mask = NDArray[np.bool_]
 CELL_MM = 20.0
 #: Water shallower than this is a film, not a pond [mm].
 FILM_MM = 0.5
+#: A channel reading stands this near to the kerb's face or nearer: between them the road is taken as known [mm].
+CHANNEL_MM = 100.0
 #: The four neighbours of a cell.
 BESIDE = ((1, 0), (-1, 0), (0, 1), (0, -1))
 
@@ -77,6 +79,17 @@ def _grid(road: RoadSurface, rim: Ring, reach: Ring, kerb_side: str, kerb_mm: fl
     return _Grid(x, y, levels, within & ~iron, iron)
 
 
+def _to_the_kerb(reach: Ring, kerb_side: str, kerb_mm: float | None) -> Ring:
+    """The readings' reach, carried on to the kerb's face beside readings in the channel."""
+    if kerb_side == "none" or kerb_mm is None:
+        return reach
+    from shapely.geometry import MultiPoint
+
+    face_mm = kerb_mm if kerb_side == "left" else -kerb_mm
+    at_kerb = [(x, face_mm) for x, y in reach if -CHANNEL_MM <= y - face_mm <= CHANNEL_MM]
+    return hull_ring(MultiPoint([*reach, *at_kerb]))
+
+
 def _beyond_kerb(grid: _Grid, j: int, i: int, kerb_side: str, kerb_mm: float | None) -> bool:
     if kerb_side == "none" or kerb_mm is None:
         return False
@@ -128,7 +141,8 @@ def ponding(
     """Water round a set grating: the fitted road within the readings' reach filled until it spills.
 
     It spills over the grating's rim, and off the edge of the readings' reach (what lies beyond is not known, so a pond
-    that reaches further is told too shallow); it does not pass a kerb.
+    that reaches further is told too shallow); it does not pass a kerb, to which the reach is carried from readings in
+    the channel.
     kerb_mm     from the frame's centre to the kerb's face, along the traffic
 
     Valid       readings that surround the frame; depth to within the road's fall over a cell
@@ -139,7 +153,7 @@ def ponding(
     reach = readings_reach(road)
     if not reach:
         raise ValueError("the road's readings span no area")
-    grid = _grid(road, rim, reach, kerb_side, kerb_mm, cell_mm)
+    grid = _grid(road, rim, _to_the_kerb(reach, kerb_side, kerb_mm), kerb_side, kerb_mm, cell_mm)
     level, into = _fill(grid, _outlets(grid, rim_plane, kerb_side, kerb_mm))
     wet = grid.open & np.isfinite(level)
     depth = np.where(wet, level - grid.road, 0.0)

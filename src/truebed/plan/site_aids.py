@@ -31,7 +31,7 @@ class StandTargets:
 class SiteAids:
     """What helps to set one frame, and what wheels and water will make of it.
 
-    staff      for each stand that read the bench mark; () where levels were given
+    staff      for each stand that read a bench mark; () where levels were given
     packers    stacks under the set points: of stocked sizes where the yard has any, else bare heights (no pieces)
     forecast   of the bed before the chamber top is measured; None after, or where its error is not known
     pulls      what each road reading does to the setting, most telling first
@@ -48,19 +48,24 @@ class SiteAids:
     ponding: Ponding | None
 
 
-def staff_of(case: Case, seat: Seated) -> tuple[StandTargets, ...]:
-    """The staff readings to look for, for each stand whose bench mark is the cover's zero.
+def staff_of(survey: Survey, seat: Seated) -> tuple[StandTargets, ...]:
+    """The staff readings to look for, for each stand that read a bench mark.
 
-    Valid       readings of the same cover
+    A stand's height of collimation is taken as its levels were corrected, so that rim and road hang together where a
+    misclosure was spread.
+
+    Valid       survey and setting of the same cover
     Source      common practice, no source (height of collimation)
     Proved by   tests/plan/test_site_aids.py
     """
-    given = {r.point for r in case.readings if r.where == "bench mark" and r.kind == "level"}
-    firsts: dict[str, float] = {}
-    for reading in case.readings:
-        if reading.where == "bench mark" and reading.kind == "staff" and reading.point not in given:
-            firsts.setdefault(reading.set_up, reading.value_mm)
-    return tuple(StandTargets(set_up, staff_targets(seat.setting, staff_mm)) for set_up, staff_mm in firsts.items())
+    found = []
+    for run in survey.runs:
+        heights = zip(run.readings, run.booked.collimation_mm, run.corrections_mm, strict=True)
+        for stand, collimation_mm, correction_mm in heights:
+            if any(r.where == "bench mark" for r in stand):
+                targets = staff_targets(seat.setting, collimation_mm + correction_mm)
+                found.append(StandTargets(stand[0].set_up, targets))
+    return tuple(found)
 
 
 def packers_of(case: Case, seat: Seated, outlines: Outlines) -> tuple[Stack, ...]:
@@ -141,7 +146,7 @@ def site_aids(
     alone = seat.parts is None
     found = sorted(pulls(seat.question), key=lambda p: (-abs(p.most_ratio), p.row)) if alone else ()
     return SiteAids(
-        staff=staff_of(case, seat),
+        staff=staff_of(survey, seat),
         strings=strings_over(road, seat.setting.rim, *body, outlines.cut) if alone else (),
         packers=packers_of(case, seat, outlines),
         kerbs=kerb_upstands(survey.spots, seat.setting, road),
