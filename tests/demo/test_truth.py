@@ -42,6 +42,9 @@ def test_the_true_chamber_depth_is_within_the_estimates_own_error() -> None:
 def test_every_failed_frame_lies_ten_to_twenty_five_millimetres_low() -> None:
     for truth in QUERNFORD:
         sunk = road_level_mm(truth.road, 0.0, 0.0) - truth.old_frame.at(0.0, 0.0)
+        if truth.cover == "T05":
+            assert sunk == 0.0  # its lid is low, not its frame
+            continue
         assert 10.0 <= sunk <= 25.0, truth.cover
 
 

@@ -164,17 +164,34 @@ def _off_mm(truth: CoverTruth, point: str) -> float:
 def _by_staff(
     truth: CoverTruth, read: list[tuple[str, int, int, float, str]], noise: np.random.Generator
 ) -> tuple[Booked, ...]:
-    """Staff readings: what the staff shows falls as the point rises; each stand first reads the bench mark."""
+    """Staff readings: what the staff shows falls as the point rises.
+
+    Each stand first reads the bench mark; of a run only the first does, a change point carries it on, and the last
+    reading is on the bench mark again.
+    """
     staff = truth.staff
     if staff is None:
         raise ValueError(f"{truth.cover} was not booked by staff")
+
+    def mark(name: str, value_mm: float, where: str, set_up: str) -> Booked:
+        seen = round(value_mm + noise.normal(0.0, BENCH_MARK_SD_MM))
+        return Booked(truth.cover, name, 0, 0, "staff", seen, where, set_up)
+
     rows: list[Booked] = []
-    share = math.ceil(len(read) / len(staff.set_ups))
+    share, last, change_mm = math.ceil(len(read) / len(staff.set_ups)), len(staff.set_ups) - 1, staff.change_level_mm
     for number, (set_up, bench_mm) in enumerate(zip(staff.set_ups, staff.bench_mark_mm, strict=True)):
-        mark = round(bench_mm + noise.normal(0.0, BENCH_MARK_SD_MM))
-        rows.append(Booked(truth.cover, f"BM-{set_up}", 0, 0, "staff", mark, "bench mark", set_up))
+        if change_mm is None:
+            rows.append(mark(f"BM-{set_up}", bench_mm, "bench mark", set_up))
+        elif number == 0:
+            rows.append(mark("BM", bench_mm, "bench mark", set_up))
+        else:
+            rows.append(mark(f"CP{number}", bench_mm - change_mm, "change point", set_up))
         for point, x, y, level_mm, where in read[number * share : (number + 1) * share]:
             rows.append(Booked(truth.cover, point, x, y, "staff", round(bench_mm - level_mm), where, set_up))
+        if change_mm is not None and number < last:
+            rows.append(mark(f"CP{number + 1}", bench_mm - change_mm, "change point", set_up))
+        elif change_mm is not None:
+            rows.append(mark("BM", bench_mm + staff.closes_off_mm, "bench mark", set_up))
     return tuple(rows)
 
 

@@ -64,7 +64,7 @@ TALLOW_ROW: tuple[CoverTruth, ...] = (
         chamber_ratio=(-0.003, -0.004),
         sunk_mm=14.0,
         frame_ratio=(0.004, -0.022),
-        trick="booked by staff from one set-up and a bench mark",
+        trick="a round lid in a square frame, booked by staff from one set-up and a bench mark",
         outcome="staff readings reduced to levels; set flush",
         staff=Staff(("S1",), (1246.0,)),
     ),
@@ -75,8 +75,8 @@ TALLOW_ROW: tuple[CoverTruth, ...] = (
         chamber_ratio=(0.002, 0.003),
         sunk_mm=21.0,
         frame_ratio=(0.020, -0.020),
-        trick="one level booked 100 mm too high",
-        outcome="reading R5 found gross, about +100 mm, a booking slip; the rest stand",
+        trick="one level booked 100 mm too high; a hollow patch on the right",
+        outcome="reading R5 found gross, about +100 mm, a booking slip; margins by side, the widest on the right",
         misreading=Misreading("R5", 100.0, "a decimetre slip in the book"),
     ),
     _truth(
@@ -134,8 +134,8 @@ WEIR_CROSS: tuple[CoverTruth, ...] = (
         chamber_ratio=(0.0, -0.003),
         sunk_mm=13.0,
         frame_ratio=(0.014, -0.014),
-        trick="the road twists where two cambers meet",
-        outcome="plane and twist; corners off by 3 to 4 mm in turn, the least a flat frame can do",
+        trick="the road twists where two cambers meet; a valve box stands beside the cut",
+        outcome="plane and twist; corners off by 3 to 4 mm in turn; the cut stops short of the valve box",
     ),
     _truth(
         "W03",
@@ -154,8 +154,8 @@ WEIR_CROSS: tuple[CoverTruth, ...] = (
         chamber_ratio=(-0.004, -0.004),
         sunk_mm=20.0,
         frame_ratio=(-0.020, -0.021),
-        trick="a very deep frame, 220 mm",
-        outcome="flush; the deepest dig and the most backfill of the town",
+        trick="a very deep frame, 220 mm; the road round it tapped and probed",
+        outcome="flush; margins by side; the deepest dig and the most backfill of the town",
     ),
     _truth(
         "W05",
@@ -175,9 +175,9 @@ WEIR_CROSS: tuple[CoverTruth, ...] = (
         chamber_ratio=(0.004, 0.003),
         sunk_mm=10.0,
         frame_ratio=(0.013, 0.030),
-        trick="round cover booked by staff from two set-ups",
-        outcome="each set-up reduced by its own bench-mark reading; set flush",
-        staff=Staff(("S1", "S2"), (1184.0, 1327.0)),
+        trick="round cover booked by staff from two stands with a change point, closed on the bench mark",
+        outcome="the run misses its bench mark by 2 mm, within tolerance; the miss is shared out; set flush",
+        staff=Staff(("S1", "S2"), (1184.0, 1327.0), change_level_mm=-74.0, closes_off_mm=3.0),
     ),
     _truth(
         "Q01",
@@ -243,11 +243,25 @@ FROSTING_LANE: tuple[CoverTruth, ...] = (
         sunk_mm=24.0,
         frame_ratio=(-0.010, -0.025),
         trick="chamber top 97 mm below the road under a 100 mm frame: no bed fits",
-        outcome="not designed; told by how many mm to take the chamber top down",
+        outcome="not designed; mends ranked by work, from the units in the yard",
     ),
 )
 
-QUERNFORD: tuple[CoverTruth, ...] = TALLOW_ROW + WEIR_CROSS + FROSTING_LANE
+#: Reported after the others: last, so that its reading errors leave theirs as they were.
+LATE_REPORT: tuple[CoverTruth, ...] = (
+    _truth(
+        "T05",
+        PlaneRoad(203.0, 0.010, -0.024),
+        depth_mm=136.0,
+        chamber_ratio=(0.002, -0.004),
+        sunk_mm=0.0,
+        frame_ratio=(0.010, -0.024),
+        trick="the lid lies 8 mm low in a frame that is flush",
+        outcome="do not dig: clean the seats, fit a cover that fills its frame; left out with the reason",
+    ),
+)
+
+QUERNFORD: tuple[CoverTruth, ...] = TALLOW_ROW + WEIR_CROSS + FROSTING_LANE + LATE_REPORT
 
 
 def truth_of(cover: str) -> CoverTruth:

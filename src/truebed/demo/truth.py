@@ -57,10 +57,16 @@ class Misreading:
 
 @dataclass(frozen=True, slots=True)
 class Staff:
-    """Staff booking: the set-ups and what the staff on the bench mark truly reads in each."""
+    """Staff booking: the set-ups and what the staff on the bench mark truly reads in each.
+
+    change_level_mm   of two stands: the level of the change point between them; None: each stand reads the bench mark
+    closes_off_mm     what the closing reading on the bench mark is off
+    """
 
     set_ups: tuple[str, ...]
     bench_mark_mm: tuple[float, ...]
+    change_level_mm: float | None = None
+    closes_off_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
