@@ -88,10 +88,14 @@ def bench_mark_staff_mm(readings: tuple[Reading, ...], set_up: str) -> float:
 
 @dataclass(slots=True)
 class _Forms:
-    """Levels as sums of readings: of each reading its level and how much each reading counts in it."""
+    """Levels as sums of readings: of each reading its level and how much each reading counts in it.
+
+    sights  lines of sight of the first stand of each run, corrected
+    """
 
     level_mm: dict[int, float]
     shares: dict[int, Array]
+    sights: list[Array]
 
 
 def _staff_forms(readings: tuple[Reading, ...], runs: tuple[Run, ...], forms: _Forms) -> None:
@@ -105,6 +109,7 @@ def _staff_forms(readings: tuple[Reading, ...], runs: tuple[Run, ...], forms: _F
             heights.append(carried + unit[place[id(stand[0])]])
             carried = heights[-1] - unit[place[id(stand[-1])]]
         closing = carried if run.misclosure_mm is not None else np.zeros(len(readings))
+        forms.sights.append(heights[0] - closing / count)
         for k, (stand, height) in enumerate(zip(run.readings, heights, strict=True)):
             for reading, level_mm in zip(stand[1:], run.booked.levels_mm[k], strict=True):
                 index = place[id(reading)]
@@ -153,8 +158,8 @@ def reduce_survey(readings: tuple[Reading, ...], rules: SurveyRules) -> Survey:
     """One cover's readings reduced to levels above its own zero, with what their errors share.
 
     Stands joined by change points share the error of what they hang on; readings under one line share that of its ends.
-    Where every level comes off the staff, levels count from the first stand's line of sight, so that the error of its
-    bench-mark reading (the same in road, frame and chamber) is left out.
+    Where every level comes off the staff, levels count from the first stand's corrected line of sight, so that what
+    its bench-mark reading and its share of the misclosure err (the same in road, frame and chamber) is left out.
 
     Valid       readings of one cover in the order of the book
     Source      common practice, no source (reduction); algebra (errors: variances added up over the readings used)
@@ -162,7 +167,7 @@ def reduce_survey(readings: tuple[Reading, ...], rules: SurveyRules) -> Survey:
     Proved by   tests/levels/test_booking.py, tests/levels/test_lines.py
     """
     runs = runs_of(readings, rules.misclosure_per_root_mm)
-    forms = _Forms({}, {})
+    forms = _Forms({}, {}, [])
     unit = np.eye(len(readings))
     for i, reading in enumerate(readings):
         if reading.kind == "level":
@@ -170,8 +175,7 @@ def reduce_survey(readings: tuple[Reading, ...], rules: SurveyRules) -> Survey:
     by_staff_only = bool(runs) and all(r.kind != "level" or r.where == "bench mark" for r in readings)
     _staff_forms(readings, runs, forms)
     if by_staff_only:
-        datum = unit[next(i for i, r in enumerate(readings) if r is runs[0].readings[0][0])]
-        forms.shares = {i: share - datum for i, share in forms.shares.items()}
+        forms.shares = {i: share - forms.sights[0] for i, share in forms.shares.items()}
     _line_forms(readings, rules, forms)
     spots, hanging, hanging_lines, lines, shares = [], [], [], [], []
     for i, reading in enumerate(readings):
