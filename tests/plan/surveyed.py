@@ -2,7 +2,10 @@
 
 from dataclasses import replace
 
+import numpy as np
+
 from plan.sample import case
+from truebed.given.reading import Reading
 from truebed.given.survey import Sounding, YardUnit
 from truebed.given.works import Condition
 from truebed.plan.cutting import neighbours_within, placed_of
@@ -50,8 +53,9 @@ def full_sheet(**changes):
     """Everything looked at and sound, but for what is changed."""
     corners = ("front_left", "front_right", "back_left", "back_right")
     sound = {
-        "lid_step_mm": 0.0, **{f"lid_step_{c}_mm": 0.0 for c in corners}, **{f"frame_step_{c}_mm": 0.0 for c in corners},
-        "rock_mm": 0.2, "seat_wear_class": 0, "hollow_taps_pct": 5.0, "courses": "two, sound", "courses_class": 0,
+        "lid_step_mm": 0.0, **{f"{what}_step_{c}_mm": 0.0 for what in ("lid", "frame") for c in corners},
+        "rock_mm": 0.2,
+        "seat_wear_class": 0, "hollow_taps_pct": 5.0, "courses": "two, sound", "courses_class": 0,
         "courses_count": 2, "crack_mm": 0.5, "surround": "sound", "frame_state": "sound", "slab_state": "sound",
         "plan_below": "as frame", "bed_state": "sound", "resurfacing": "no", "polish": "no",
     }  # fmt: skip
@@ -59,3 +63,48 @@ def full_sheet(**changes):
 
 
 LOW_LID = {f"lid_step_{c}mm": -8.0 for c in ("", "front_left_", "front_right_", "back_left_", "back_right_")}
+
+
+def tilted(x, y):
+    return 0.01 * x - 0.02 * y
+
+
+def staff_book(miss_mm=0.0, road=tilted):
+    """Two stands joined by a change point, closed on the bench mark `miss_mm` too high. Collimation 1200, then 700."""
+    rows = []
+
+    def read(point, x, y, staff_mm, where, set_up):
+        rows.append(Reading("X1", point, x, y, "staff", staff_mm, where, set_up, len(rows) + 2))
+
+    ring = [(750.0 * np.cos(a), 750.0 * np.sin(a)) for a in 2.0 * np.pi * np.arange(12) / 12.0]
+    read("BM", 0.0, 0.0, 1200.0, "bench mark", "A")
+    for i, (x, y) in enumerate(ring[:6]):
+        read(f"R{i + 1}", x, y, 1200.0 - road(x, y), "road", "A")
+    read("CP", 2000.0, 0.0, 1500.0, "change point", "A")
+    read("CP", 2000.0, 0.0, 1000.0, "change point", "B")
+    for i, (x, y) in enumerate(ring[6:]):
+        read(f"R{i + 7}", x, y, 700.0 - road(x, y), "road", "B")
+    for i, (x, y) in enumerate(((330.0, 330.0), (330.0, -330.0), (-330.0, -330.0), (-330.0, 330.0))):
+        read(f"F{i + 1}", x, y, 700.0 - road(x, y) + 15.0, "frame", "B")
+    read("BM", 0.0, 0.0, 700.0 - miss_mm, "bench mark", "B")
+    return tuple(rows)
+
+
+def line_readings(road=tilted):
+    """The same road by straightedge gaps along one side, string-line offsets along the other, levels between."""
+    rows = []
+
+    def read(point, x, y, kind, value_mm, where, line=""):
+        rows.append(Reading("X1", point, x, y, kind, value_mm, where, line, len(rows) + 2))
+
+    for line, kind, y in (("S1", "straightedge gap", -700.0), ("S2", "string-line offset", 700.0)):
+        ends = (road(-900.0, y) + 20.0, road(900.0, y) + 30.0)
+        read(f"{line} back", -900.0, y, "level", ends[0], "line end", line)
+        read(f"{line} front", 900.0, y, "level", ends[1], "line end", line)
+        for x in (-700.0, -350.0, 0.0, 350.0, 700.0):
+            edge_mm = ends[0] + (ends[1] - ends[0]) * (x + 900.0) / 1800.0
+            read(f"{line} {x:.0f}", x, y, kind, edge_mm - road(x, y), "road", line)
+    for x in (-750.0, 750.0):
+        for y in (-300.0, 0.0, 300.0):
+            read(f"L {x:.0f} {y:.0f}", x, y, "level", road(x, y), "road")
+    return tuple(rows)

@@ -6,9 +6,12 @@ from datetime import datetime
 import pytest
 
 from plan.sample import demo_works, mild_night, shelf
+from plan.surveyed import LOW_LID, full_sheet
 from truebed.errors import NotDesignedError
+from truebed.levels.road_terms import road_level_mm
 from truebed.plan.chamber_top import MeasuredTop
 from truebed.plan.closure import case_of, crew_of, design_all, design_one, minutes_between, problem_of, step_texts
+from truebed.plan.ground import road_of
 
 WORKS = demo_works()
 TALLOW = WORKS.closures[0]
@@ -92,3 +95,52 @@ def test_a_measured_top_that_refuses_the_cover_says_so_and_what_the_choice_is():
     with pytest.raises(NotDesignedError, match="chamber top measured by crew lead") as refused:
         design_one(case_of(WORKS, shelf(), WORKS.cover("T01"), mild_night(), top))
     assert "put the old frame back" in refused.value.mend
+
+
+def two_beside(condition=()):
+    """T01 and T02 of the demo moved beside each other, 300 mm from flange to flange."""
+    first = WORKS.cover("T01")
+    pair = tuple(
+        replace(first, cover=name, x_m=x_m, y_m=0.0, bearing_deg=90.0) for name, x_m in (("T01", 0.0), ("T02", 1.120))
+    )
+    readings = tuple(r for r in WORKS.readings if r.cover == "T01")
+    return replace(
+        WORKS,
+        covers=pair,
+        readings=(*readings, *(replace(r, cover="T02") for r in readings)),
+        condition=condition,
+        obstacles=(),
+        soundings=(),
+    )
+
+
+def test_two_covers_side_by_side_are_designed_with_one_joined_cut():
+    done, failed, _ = design_all(two_beside(), shelf(), TALLOW, {}, silent)
+    assert failed == ()
+    assert [[s.cover for s in d.design.cut.joined.shares] for d in done] == [["T01", "T02"]] * 2
+    share = done[0].design.cut.joined
+    assert sum(d.design.cut.saw_length_m for d in done) == pytest.approx(share.saw_length_m)
+
+
+def test_a_neighbour_that_must_not_be_dug_stays_and_nothing_is_joined_with_it():
+    low = replace(full_sheet(**LOW_LID), cover="T02")
+    low = replace(low, **{f"frame_step_{c}_mm": None for c in ("front_left", "front_right", "back_left", "back_right")})
+    sound = replace(full_sheet(**LOW_LID, dig_anyway="wanted"), cover="T01")
+    works = two_beside((sound, low))
+    flush = tuple(
+        replace(r, value_mm=r.value_mm + sunk_mm(works, r)) if r.cover == "T02" and r.where == "frame" else r
+        for r in works.readings
+    )
+    done, failed, _ = design_all(replace(works, readings=flush), shelf(), TALLOW, {}, silent)
+    assert [f.cover for f in failed] == ["T02"]
+    assert "Do not dig" in failed[0].reason
+    assert [d.design.cover for d in done] == ["T01"]
+    assert done[0].design.cut.joined is None
+    assert [(f.code, f.value) for f in done[0].findings if f.code == "CT-008"]
+
+
+def sunk_mm(works, reading):
+    """How far a frame reading lies under its cover's road."""
+    case = case_of(works, shelf(), works.cover(reading.cover), mild_night(), None)
+    _, road = road_of(case)
+    return road_level_mm(road, reading.x_mm, reading.y_mm) - reading.value_mm

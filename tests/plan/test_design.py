@@ -4,10 +4,20 @@ from dataclasses import replace
 
 import pytest
 
-from plan.sample import case, mild_night, shelf
+from plan.sample import case, mild_night, ring_readings, shelf
+from plan.surveyed import LOW_LID, full_sheet, tilted
 from truebed.errors import NotDesignedError
-from truebed.plan.design import cautions_of, design_cover, holds_of, mixer_for, quantities, strengths
-from truebed.plan.ground import ground_of
+from truebed.plan.design import (
+    cautions_of,
+    clocks_of,
+    design_cover,
+    diagnosis_of,
+    holds_of,
+    mixer_for,
+    quantities,
+    strengths,
+)
+from truebed.plan.ground import ground_of, road_of
 
 
 def test_a_plain_cover_is_designed_with_all_its_parts():
@@ -97,3 +107,55 @@ def test_a_method_that_would_open_the_road_too_weak_waits_for_the_opening_streng
 def test_opening_strengths_are_figures_only_of_pours_that_open_by_strength():
     names = {n for n, _ in design_cover(case()).figures if ".opening-strength." in n}
     assert names == {"X1.opening-strength.bed", "X1.opening-strength.fill"}
+
+
+def flush(condition=None, **changes):
+    """A frame flush with its road, with a condition sheet or none."""
+    return replace(case(readings=ring_readings(tilted, frame_step=0.0), **changes), condition=condition)
+
+
+def test_a_lid_8_mm_low_in_a_flush_frame_is_refused_as_do_not_dig_with_its_mend():
+    with pytest.raises(NotDesignedError, match="Do not dig: the cover lies low in its frame") as refused:
+        design_cover(flush(full_sheet(**LOW_LID)))
+    assert "fit a cover that fills its frame" in refused.value.mend
+    assert "dig_anyway" in refused.value.mend
+
+
+def test_the_diagnosis_is_told_before_a_frame_that_could_not_be_set():
+    with pytest.raises(NotDesignedError, match="Do not dig"):
+        design_cover(flush(full_sheet(**LOW_LID), chamber_depth_mm=300.0))
+    with pytest.raises(NotDesignedError, match="too thick"):
+        design_cover(flush(None, chamber_depth_mm=300.0))
+
+
+def test_a_reason_to_dig_anyway_overrides_and_stands_among_the_findings():
+    found = design_cover(flush(full_sheet(dig_anyway="client wants it raised", **LOW_LID))).findings
+    told = {f.code: f.what for f in found if f.code.startswith("DG")}
+    assert "do not dig" in told["DG-001"]
+    assert "client wants it raised" in told["DG-010"]
+
+
+def test_without_a_sheet_the_cover_is_planned_and_what_was_not_looked_at_is_said():
+    made = flush()
+    found = design_cover(made)
+    told = [f.what for f in found.findings if f.code == "DG-005"]
+    assert len(told) == 2
+    assert all("not looked at" in what for what in told)
+    assert diagnosis_of(made, *road_of(made)).held_back
+    assert found.design.diagnosis
+
+
+def test_a_frame_that_sank_on_a_crumbled_bed_is_dug():
+    sunk = replace(case(), condition=full_sheet(bed_state="crumbled", hollow_taps_pct=80.0))
+    found = diagnosis_of(sunk, *road_of(sunk))
+    assert not found.held_back
+    assert found.decision.repair.beds
+    assert "DG-001" not in {f.code for f in design_cover(sunk).findings}
+
+
+def test_a_clock_that_no_sheet_tells_is_refused_with_what_to_do():
+    targets, _ = strengths(case(), ground_of(case()))
+    assert {k.reading.pour for k in clocks_of(case(), targets)} <= {"bed", "fill", "backfill", "surface", "seal"}
+    with pytest.raises(NotDesignedError, match="A clock is not determined") as refused:
+        clocks_of(case(), {**targets, "bed": 500.0})
+    assert "another night" in refused.value.mend
