@@ -66,6 +66,13 @@ def test_the_covariance_of_a_closed_run_is_that_of_many_noisy_runs():
     assert np.cov(np.array(levels).T) == pytest.approx(expected, abs=0.5)
 
 
+def test_points_of_the_first_stand_of_a_closed_run_err_on_their_own():
+    rows = (carried()[0], staff("P0", 1610.0), *carried()[1:])
+    covariance = np.array(reduce_survey(rows, SurveyRules(reading_sd_mm=2.0)).errors.covariance)
+    assert covariance[:2, :2] == pytest.approx(np.diag([4.0, 4.0]))
+    assert covariance[2, 2] == pytest.approx(8.0)
+
+
 def test_points_of_a_later_stand_share_the_error_of_what_it_hangs_on():
     rows = (*carried()[:-1], staff("P3", 1800.0, set_up="B"))
     covariance = np.array(reduce_survey(rows, SurveyRules(reading_sd_mm=1.0)).errors.covariance)
