@@ -31,6 +31,7 @@ from truebed.why import Figure, Why
 ROAD = Plane(-2.0, 0.012, -0.025)
 RIM = Plane(-2.6, 0.0125, -0.0245)
 CHAMBER_TOP = Plane(-182.0, 0.004, -0.010)
+K11_NAMES = ("front-left", "rear-left", "rear-right", "front-right")
 HOLDS = (
     HoldPoint("clean", "Chamber top measured", "measure the chamber top at eight points"),
     HoldPoint("set-frame", "Frame levels", "read the levels at all four corners against the sheet"),
@@ -148,8 +149,7 @@ def design(cover: str, kind: str, outlines: Outlines, cut: CutOut, **of: object)
     turn_deg = float(str(of["turn_deg"]))
     reach = max(x for x, _ in outlines.body)
     quarters = (("front", reach, 0.0), ("left", 0.0, reach), ("rear", -reach, 0.0), ("right", 0.0, -reach))
-    names = ("front-left", "rear-left", "rear-right", "front-right")
-    square = tuple((n, x, y) for n, (x, y) in zip(names, rectangle(2 * reach, 2 * reach), strict=True))
+    square = tuple((n, x, y) for n, (x, y) in zip(K11_NAMES, rectangle(2 * reach, 2 * reach), strict=True))
     corners = quarters if round_one else square
     rim = round_ring(2 * reach, 16) if round_one else tuple(_along(rectangle(2 * reach, 2 * reach), 4))
     far = max(x for x, _ in outlines.flange)

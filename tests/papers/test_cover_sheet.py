@@ -5,13 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 from zoneinfo import ZoneInfo
 
-import pytest
-
 from papers.sample_plan import sample_closure, sample_plan
+from truebed.findings import Finding, Severity
 from truebed.papers.cover_sheet import (
-    bed_at,
+    clock_table,
     clock_words,
-    corner_rows,
     cover_words,
     in_mixing_order,
     kit_words,
@@ -23,20 +21,6 @@ from truebed.papers.cover_sheet import (
 
 PLAN, CLOSURE, ZONE = sample_plan(), sample_closure(), ZoneInfo("Europe/London")
 K11, K12, K13 = CLOSURE.designed
-
-
-def test_each_corner_has_its_level_and_the_bed_of_its_name() -> None:
-    rows = corner_rows(K11)
-    assert [r["name"] for r in rows] == [c.name for c in K11.setting.corners]
-    front_right = rows[3]
-    assert (front_right["rim"], front_right["bed"]) == ("+9", "38.6")
-
-
-def test_where_the_bed_was_measured_elsewhere_a_corner_s_bed_is_between_the_planes() -> None:
-    corner = K11.setting.corners[0]
-    measured = replace(K11, setting=replace(K11.setting, bed=(replace(K11.setting.bed[0], name="m1"),)))
-    wanted = K11.setting.rim.minus(K11.setting.chamber_top).at(corner.x_mm, corner.y_mm) - 150.0
-    assert bed_at(measured, corner) == pytest.approx(wanted)
 
 
 def test_a_life_is_rounded_down_and_a_wait_up() -> None:
@@ -90,7 +74,35 @@ def test_spare_kits_that_are_not_determined_are_never_a_zero() -> None:
     assert kit_words(CLOSURE, K11, K11.kits[2], ZONE)["spare"] == "spare not determined"
 
 
-def test_a_round_cut_is_told_by_its_diameter() -> None:
-    disc = replace(K12, cut=replace(K12.cut, form="round", diameter_mm=980.0))
-    assert str(cover_words(PLAN, CLOSURE, disc, ZONE)["cut"]).startswith("\u00d8980.0 mm, saw")
-    assert str(cover_words(PLAN, CLOSURE, K12, ZONE)["cut"]).startswith("960.0 x 960.0 mm, saw")
+def test_clocks_stand_pour_by_pour_what_must_be_done_within_before_what_is_waited_for() -> None:
+    table = clock_table((*K11.clocks, K11.clocks[1]))
+    heads, rows = table["heads"], table["rows"]
+    assert isinstance(heads, list)
+    assert isinstance(rows, list)
+    assert heads[0] == "within: mixed, placed, set to level"
+    assert [r["pour"] for r in rows] == ["Bed", "Fill", "Surface"]
+    fill = dict(zip(heads, rows[1]["cells"], strict=True))
+    assert fill["wait: reaches 20 N/mm\u00b2"] == [{"minutes": "150", "range": "128 to 181"}]
+    assert [k["minutes"] for k in dict(zip(heads, rows[0]["cells"], strict=True))["wait: has set"]] == ["34", "34"]
+    told = sum(len(cell) for row in rows for cell in row["cells"])
+    assert told == len(K11.clocks) + 1
+
+
+def test_each_temperature_of_the_clocks_says_what_is_read_at_it() -> None:
+    life, ready = K11.clocks[0], K11.clocks[1]
+    assert clock_table((life,))["temps"] == ["16.0 \u00b0C, mix"]
+    two = clock_table((life, ready, replace(ready, pour="fill", temp_c=5.0)))["temps"]
+    assert two == [
+        "16.0 \u00b0C, mix (within)",
+        "7.5 \u00b0C, air 23:00 (wait: Bed)",
+        "5.0 \u00b0C, air 23:00 (wait: Fill)",
+    ]
+
+
+def test_what_the_sheets_tell_in_other_words_is_named_by_its_code_only() -> None:
+    close = Finding("BD-002", Severity.CLOSE, "K11", "the chamber top is an estimate")
+    breaks = replace(close, severity=Severity.BREAKS)
+    for finding, beside, full in ((close, "BD-002", False), (breaks, "", True)):
+        words = cover_words(replace(PLAN, findings=(finding,)), CLOSURE, K11, ZONE)
+        assert words["told_beside"] == beside
+        assert bool(words["findings"]) is full

@@ -12,6 +12,7 @@ import pytest
 from pypdf import PdfReader
 
 from drawings.tools import dark_share, greatest_tint, page_pixels, pages
+from papers.sample_aids import full, in_parts
 from papers.sample_plan import sample_plan
 from truebed.papers.site_pack import in_order, pack_words, site_pack_pdf
 from truebed.papers.typesetting import typeset
@@ -126,6 +127,52 @@ def test_a_cover_has_four_pages_at_most_with_its_road_and_its_departure(pdf: byt
     known = flat(site_pack_pdf(PLAN, replace(CLOSURE, designed=sure)))
     assert known.count("\u00b10.8 mm at worst") == 3
     assert known.count("Dotted: where the rim truly lies nine times in ten.") == 3
+
+
+def told_in_full() -> bytes:
+    """A pack whose covers tell all that the ground can tell, the second in two castings."""
+    first, second, third = CLOSURE.designed
+    return site_pack_pdf(PLAN, replace(CLOSURE, designed=(full(first), in_parts(second), third)))
+
+
+def test_all_that_the_ground_tells_is_printed_with_its_numbers() -> None:
+    text = flat(told_in_full())
+    for words in (
+        "staff S1 (mark 1500)", "1491", "35.4", "20 + 10 + 5, 0.4 short", "x \u2212600, y +325", "23.4",
+        "Take again first P3 and P7", "nine times in ten 12 to 43 mm", "may lie 13 mm higher or 16 mm lower",
+        "Road not read there, level the block: x \u2212245, y +458", "Greatest step at a joint: \u22121.3 mm",
+        "left from 75 to 60 mm for lamp post", "73.9 l \u00b1 8.1, 0.16 t", "core", "lift the frame",
+        "the kerb is in its way", "BREAKS: worst gap under the straightedge 4.6 mm", "57 % of the road read",
+        "left x 0, y 560 mm",
+    ):  # fmt: skip
+        assert words in text, words
+
+
+def test_nothing_known_leaves_no_empty_headings(pdf: bytes) -> None:
+    text = flat(pdf)
+    for words in (
+        "Strings over",
+        "staff S",
+        "packer: ",
+        "Take again",
+        "before break-out",
+        "past the corner",
+        "waste",
+        "ride:",
+    ):
+        assert words not in text, words
+
+
+def test_a_pack_told_in_full_is_the_same_bytes_twice_and_no_cover_takes_more_than_its_pages() -> None:
+    told = told_in_full()
+    assert told_in_full() == told
+    heads = [flat(told, page).split()[0] for page in range(len(PdfReader(io.BytesIO(told)).pages))]
+    assert heads.count("K11") <= 4
+    assert heads.count("K12") <= 5
+
+
+def test_a_measured_chamber_top_asks_for_no_second_measuring(pdf: bytes) -> None:
+    assert flat(pdf).count("Chamber top, measured at eight points or more") == 2
 
 
 @pytest.mark.tools

@@ -50,7 +50,7 @@ class _Sheet:
     foot_mm: float
 
 
-def plan_view_svg(design: CoverDesign) -> str:
+def plan_view_svg(design: CoverDesign, *, cut_notes_too: bool = True) -> str:
     """The cover in plan at a named scale (1:10 where it fits), traffic from left to right.
 
     Valid       any designed cover; readings beyond the drawn field are named in a note
@@ -58,7 +58,7 @@ def plan_view_svg(design: CoverDesign) -> str:
     Proved by   tests/drawings/test_plan_view.py
     """
     sheet = _lay_out(design)
-    notes = textwrap.wrap(" ".join(_notes(design, sheet)), int(sheet.width_mm / 1.85))
+    notes = textwrap.wrap(" ".join(_notes(design, sheet, cut_notes_too=cut_notes_too)), int(sheet.width_mm / 1.85))
     height_mm = sheet.foot_mm + 8.0 + 4.6 * len(notes)
     parts = [
         *_shapes(design, sheet),
@@ -219,12 +219,12 @@ def _traffic(sheet: _Sheet) -> list[str]:
     ]
 
 
-def _notes(design: CoverDesign, sheet: _Sheet) -> list[str]:
+def _notes(design: CoverDesign, sheet: _Sheet, *, cut_notes_too: bool) -> list[str]:
     """What the drawing cannot show by itself."""
     zero = "Bold: level of the rim to set [mm] above the cover's zero (bench mark)."
     pour = f"POUR: at {highest_corner(design).name}, the highest corner (common practice, no source)."
     notes = [zero, pour]
-    notes += cut_notes(design)
+    notes += cut_notes(design) if cut_notes_too else []
     far = [p.point for p in design.road.points if not _drawn(p.x_mm, p.y_mm, sheet)]
     if far:
         notes.append(f"Outside the drawing: {', '.join(far)}.")

@@ -8,15 +8,24 @@ from zoneinfo import ZoneInfo
 from truebed.curing.clocks import ClockReading
 from truebed.drawings.clock import clock
 from truebed.drawings.departure_diagram import departure_diagram_svg, departure_rows
-from truebed.drawings.levels_text import whole_signed_mm
 from truebed.drawings.plan_view import plan_view_svg
 from truebed.drawings.road_contours import road_contours_svg
 from truebed.drawings.section_view import section_svg
 from truebed.drawings.timeline_rows import number_of
 from truebed.findings import Severity, short_number
-from truebed.levels.setting import FrameSetting, RimPoint, Verdict
+from truebed.levels.setting import FrameSetting, Verdict
 from truebed.mixing.kits import PourKits
 from truebed.papers.belonging import cover_of, findings_of
+from truebed.papers.cut_words import cut_rows
+from truebed.papers.setting_words import (
+    again_words,
+    corner_rows,
+    forecast_words,
+    joint_words,
+    kerb_words,
+    stand_heads,
+    string_rows,
+)
 from truebed.papers.writing import (
     ROLE_WORDS,
     finding_words,
@@ -35,6 +44,8 @@ Words = dict[str, object]
 #: Printed on the cover's own sheet; the rest stands on the closure's last pages.
 HEAVY = (Severity.BREAKS, Severity.CLOSE)
 ALWAYS = ("LV-001", "LV-006")
+#: Close to a limit, and told on the cover's sheets in their own words: verdicts, forecast of the bed, ride.
+TOLD_BESIDE = ("LV-004", "BD-002", "BD-007", "RD-001", "RD-002")
 #: What the linear programme may leave of a limit.
 ROUNDING_MM = 1e-4
 NO_TIME = "\u2013"
@@ -55,6 +66,7 @@ def cover_words(plan: Plan, closure: ClosurePlan, design: CoverDesign, zone: Zon
     names = {kits.sheet: kits.name for kits in design.kits if kits.name}
     own = [f for f in findings_of(plan, closure) if cover_of(f, plan) == design.cover]
     heavy = [f for f in own if f.severity in HEAVY or f.code in ALWAYS]
+    here = [f for f in heavy if f.severity is Severity.BREAKS or f.code not in TOLD_BESIDE]
     return {
         "cover": design.cover,
         "street": design.street,
@@ -63,17 +75,26 @@ def cover_words(plan: Plan, closure: ClosurePlan, design: CoverDesign, zone: Zon
         "remark": design.remark,
         "tonight": tonight,
         "why_not": left_out[0].reason if left_out else "",
-        "plan_svg": plan_view_svg(design),
+        "plan_svg": plan_view_svg(design, cut_notes_too=False),
         "section_svg": section_svg(design),
         "road_svg": road_contours_svg(design, design.road_sd_mm),
         "departure_svg": departure_diagram_svg(design.cover, departure_rows(design)),
         "corners": corner_rows(design),
+        "stands": stand_heads(design),
+        "packers": design.aids is not None and bool(design.aids.packers),
+        "pieces": any(row["pieces"] for row in corner_rows(design)),
+        "measured": setting.chamber == "measured",
+        "strings": string_rows(design),
+        "joint": joint_words(design),
+        "kerbs": kerb_words(design),
+        "again": again_words(design),
+        "forecast": forecast_words(design),
         "verdicts": [verdict_words(v) for v in (setting.clause, setting.rim_verdict)],
         "bed": _bed(setting),
         "bed_ok": setting.bed_limit_least_mm - ROUNDING_MM <= setting.bed_least_mm
         and setting.bed_most_mm <= setting.bed_limit_most_mm + ROUNDING_MM,
         "chamber": setting.chamber,
-        "cut": _cut(design),
+        "cut": cut_rows(design),
         "strength": _strength(design),
         "layers": [
             {
@@ -84,16 +105,16 @@ def cover_words(plan: Plan, closure: ClosurePlan, design: CoverDesign, zone: Zon
             }
             for v in design.volumes
         ],
-        "dig": litres(design.dig_l),
         "kits": [kit_words(closure, design, kits, zone) for kits in in_mixing_order(closure, design)],
-        "clocks": [clock_words(reading) for reading in design.clocks],
+        "clocks": clock_table(design.clocks),
         "steps": step_rows(closure, design, zone),
         "holds": [
             {"name": plain_name(h.name), "what": h.what, "after": _after(closure, design.cover, h.after_step)}
             for h in design.holds
         ],
         "cautions": ", ".join(c.title for c in design.cautions),
-        "findings": [finding_words(f) for f in heavy],
+        "findings": [finding_words(f) for f in here],
+        "told_beside": ", ".join(f.code for f in heavy if f not in here),
         "more_findings": str(len(own) - len(heavy)),
         "spread": _spread(plan, design),
         "changed": list(design.changed),
@@ -108,38 +129,6 @@ def _spread(plan: Plan, design: CoverDesign) -> str:
     return f"\u00b1{max(widths):.0f} mm (90 %)" if widths else ""
 
 
-def corner_rows(design: CoverDesign) -> list[dict[str, str]]:
-    """Level to set, road, departure and bed at each corner.
-
-    Valid       any design
-    Source      house (writing)
-    Proved by   tests/papers/test_cover_sheet.py
-    """
-    return [
-        {
-            "name": corner.name,
-            "rim": whole_signed_mm(corner.rim_mm),
-            "road": signed_mm(corner.road_mm),
-            "departure": signed_mm(corner.departure_mm),
-            "bed": tenth_mm(bed_at(design, corner)),
-        }
-        for corner in design.setting.corners
-    ]
-
-
-def bed_at(design: CoverDesign, corner: RimPoint) -> float:
-    """The bed [mm] at a corner: the bed point of that name, else between the two planes there.
-
-    Valid       any design
-    Source      algebra
-    Proved by   tests/papers/test_cover_sheet.py
-    """
-    named = [p.bed_mm for p in design.setting.bed if p.name == corner.name]
-    if named:
-        return named[0]
-    return corner.rim_mm - design.frame_depth_mm - design.setting.chamber_top.at(corner.x_mm, corner.y_mm)
-
-
 def verdict_words(verdict: Verdict) -> dict[str, str]:
     """A level verdict as a row.
 
@@ -147,7 +136,7 @@ def verdict_words(verdict: Verdict) -> dict[str, str]:
     Source      house (writing)
     Proved by   tests/papers/test_cover_sheet.py
     """
-    names = {"clause": "mean against the road next to it (clause)", "rim": "every point of the rim (stricter)"}
+    names = {"clause": "mean against the road beside it (clause)", "rim": "every point of the rim (stricter)"}
     return {
         "name": names.get(verdict.name, verdict.name),
         "value": signed_mm(verdict.value_mm),
@@ -164,19 +153,6 @@ def _bed(setting: FrameSetting) -> str:
     return (
         f"{tenth_mm(setting.bed_least_mm)} to {tenth_mm(setting.bed_most_mm)} mm; the mortar allows {limits} mm."
         f"{governs} Chamber top: {setting.chamber}."
-    )
-
-
-def _cut(design: CoverDesign) -> str:
-    cut = design.cut
-    kerb = "; clipped by the kerb" if cut.clipped_by_kerb else ""
-    size = f"{tenth_mm(cut.along_mm)} x {tenth_mm(cut.across_mm)}"
-    if cut.form == "round" and cut.diameter_mm is not None:
-        size = f"\u00d8{tenth_mm(cut.diameter_mm)}"
-    return (
-        f"{size} mm, saw {cut.saw_length_m:.2f} m, "
-        f"{tenth_mm(cut.depth_mm)} mm deep; dig to {tenth_mm(cut.dig_depth_mm)} mm below the road; "
-        f"margin {tenth_mm(cut.margin_mm)} mm ({cut.governed_by}){kerb}"
     )
 
 
@@ -206,6 +182,50 @@ def clock_words(reading: ClockReading) -> dict[str, str]:
         "range": f"{math.floor(reading.early_min)} to {math.ceil(reading.late_min)}",
         "temp": f"{tenth_mm(reading.temp_c)} \u00b0C, {reading.from_what}",
     }
+
+
+def clock_table(readings: tuple[ClockReading, ...]) -> Words:
+    """The clocks with a row for each pour and a column for each thing waited for or to be done within.
+
+    Valid       any readings; of two for one cell both stand in it
+    Source      house (arrangement)
+    Proved by   tests/papers/test_cover_sheet.py
+    """
+    rows = [clock_words(r) for r in sorted(readings, key=lambda r: r.wait)]
+    heads = list(dict.fromkeys(r["what"] for r in rows))
+    pours = list(dict.fromkeys(plain_name(r.pour) for r in readings))
+    temps = dict.fromkeys(r["temp"] for r in rows)
+    return {
+        "heads": heads,
+        "rows": [
+            {
+                "pour": pour,
+                "cells": [
+                    [
+                        {"minutes": r["minutes"], "range": r["range"]}
+                        for r in rows
+                        if (r["pour"], r["what"]) == (pour, head)
+                    ]
+                    for head in heads
+                ],
+            }
+            for pour in pours
+        ],
+        "temps": [f"{temp} ({', '.join(_of_temp(rows, temp))})" for temp in temps] if len(temps) > 1 else list(temps),
+    }
+
+
+def _of_temp(rows: list[dict[str, str]], temp: str) -> list[str]:
+    """What is read at that temperature: its whole kind (within, wait) where all of it is, else pour by pour."""
+    told = []
+    for kind in ("within", "wait"):
+        own = [r for r in rows if r["what"].startswith(kind)]
+        mine = [r for r in own if r["temp"] == temp]
+        if mine:
+            told.append(
+                kind if len(mine) == len(own) else f"{kind}: {', '.join(dict.fromkeys(r['pour'] for r in mine))}"
+            )
+    return told
 
 
 def whole_minutes(reading: ClockReading) -> int:

@@ -10,11 +10,12 @@ from truebed.drawings.timeline_rows import rows_of
 from truebed.papers.belonging import findings_of
 from truebed.papers.closure_sheet import closure_words
 from truebed.papers.cover_sheet import cover_words
+from truebed.papers.office_words import office_words
 from truebed.papers.typesetting import typeset
 from truebed.papers.writing import DECIDES, DEMO, finding_words
 from truebed.plan.result import ClosurePlan, CoverDesign, Plan
 
-_PARTS = ("page.typ", "closure.typ", "cover.typ", "site_pack.typ")
+_PARTS = ("page.typ", "closure.typ", "cover.typ", "office.typ", "site_pack.typ")
 
 
 def site_pack_pdf(plan: Plan, closure: ClosurePlan) -> bytes:
@@ -48,6 +49,7 @@ def pack_words(plan: Plan, closure: ClosurePlan) -> dict[str, object]:
         "demo": DEMO if plan.demo else "",
         "tonight": closure_words(plan, closure, zone),
         "covers": [cover_words(plan, closure, design, zone) for design in in_order(closure)],
+        "office": [office_words(design) for design in in_order(closure)],
         "findings": [finding_words(f) for f in findings_of(plan, closure)],
         "notes": list(plan.notes),
     }

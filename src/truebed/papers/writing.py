@@ -59,7 +59,7 @@ def percent(probability: float | None) -> str:
         return "not determined"
     if probability > 0.99:
         return "more than 99 %"
-    return "less than 1 %" if probability < 0.01 else f"{int(100 * probability)} %"
+    return "less than 1 %" if probability < 0.01 else f"{int(100 * probability + 1e-9)} %"
 
 
 def plain_name(key: str) -> str:
