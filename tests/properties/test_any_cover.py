@@ -1,0 +1,54 @@
+"""Covers of every shape, turn, kerb, thing in the way, neighbour and chamber top, drawn by seed: each gets a design
+whose cut, bed and litres stand up to a second look, or a refusal with reason and mend; nothing else is raised.
+"""
+
+import pytest
+
+from plan.any_cover import any_case, cut_faults, hole_l
+from truebed.errors import NotDesignedError
+from truebed.plan.design import design_cover
+
+COUNT, GROUPS = 144, 12
+
+
+def designs(group):
+    """Every case of a group that was designed; refusals are looked at on the way."""
+    found = []
+    for seed in range(group, COUNT, GROUPS):
+        made = any_case(seed)
+        try:
+            found.append((seed, made, design_cover(made)))
+        except NotDesignedError as refused:
+            said = (refused.reason.strip(), refused.mend.strip())
+            if not all(said) or "nan" in " ".join(said):
+                pytest.fail(f"case {seed} is refused without reason or mend: {said}")
+    return found
+
+
+@pytest.mark.parametrize("group", range(GROUPS))
+def test_every_design_stands_up_to_a_second_look(group):
+    for seed, made, designed in designs(group):
+        ground = designed.ground
+        assert cut_faults(made, ground) == (), seed
+        setting, bed = ground.setting, made.sheet_for("bed").limits
+        assert setting.bed_least_mm >= bed.thickness_least_mm - 1e-4, seed
+        assert setting.bed_most_mm <= bed.thickness_most_mm + 1e-4, seed
+        assert all(s.volume_l >= 0.0 for s in ground.solids.values()), seed
+        if ground.top.points and ground.top.rough_mm > 1e-6:
+            continue  # the count of squares below knows plane chamber tops only
+        if min(s.least_mm for s in ground.solids.values() if s.area_mm2 > 0.0) < 0.0:
+            continue  # where surfaces cross, a layer takes nothing from its neighbour
+        total = sum(s.volume_l for s in ground.solids.values())
+        assert total == pytest.approx(hole_l(ground), rel=0.01), seed
+
+
+def test_most_kinds_are_designed_and_not_only_refused():
+    done = [made for group in range(GROUPS) for _, made, _ in designs(group)]
+    assert len(done) > COUNT // 3
+    assert {m.cover.body.shape for m in done} == {"rectangle", "round", "D", "triangular pair"}
+    assert any(m.cover.parts_count > 1 for m in done)
+    assert any(m.obstacles for m in done)
+    assert any(m.soundings for m in done)
+    assert any(m.measured for m in done)
+    assert any(m.neighbours for m in done)
+    assert any(m.cover.kerb_side != "none" for m in done)
