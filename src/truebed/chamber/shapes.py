@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
@@ -12,6 +13,10 @@ from truebed.chamber.plane import Point, Ring
 #: Sides of the polygon that stands for a circle. Its radius is stretched so that it has the circle's own area: volumes
 #: over whole circles are exact, over circles cut by straight edges they are within 5e-5 (tests/chamber/test_solids.py).
 CIRCLE_SIDES = 240
+#: Outlines kept at hand: one cover's section asks for the same few many times over.
+KEPT_COUNT = 256
+_TURN = 2.0 * math.pi / CIRCLE_SIDES
+_AROUND = tuple((math.cos((i + 0.5) * _TURN), math.sin((i + 0.5) * _TURN)) for i in range(CIRCLE_SIDES))
 #: Further than any outline reaches [mm]: half-planes are drawn as shapes of this size.
 FAR_MM = 1.0e5
 
@@ -23,11 +28,8 @@ def circle_ring(diameter_mm: float) -> Ring:
     Source      algebra (n-gon of area pi r^2)
     Proved by   tests/chamber/test_shapes.py
     """
-    turn = 2.0 * math.pi / CIRCLE_SIDES
-    radius_mm = diameter_mm / 2.0 * math.sqrt(turn / math.sin(turn))
-    return tuple(
-        (radius_mm * math.cos((i + 0.5) * turn), radius_mm * math.sin((i + 0.5) * turn)) for i in range(CIRCLE_SIDES)
-    )
+    radius_mm = diameter_mm / 2.0 * math.sqrt(_TURN / math.sin(_TURN))
+    return tuple([(radius_mm * cos, radius_mm * sin) for cos, sin in _AROUND])
 
 
 def rectangle_ring(along_mm: float, across_mm: float) -> Ring:
@@ -67,6 +69,7 @@ def d_ring(along_mm: float, across_mm: float) -> Ring:
     return ((-along_mm / 2.0, -radius_mm), *nose, (-along_mm / 2.0, radius_mm))
 
 
+@lru_cache(maxsize=KEPT_COUNT)
 def outline_ring(shape: str, along_mm: float, across_mm: float, turn_deg: float) -> Ring:
     """An outline of truebed.given.cover.Plan2D, turned anticlockwise about the origin.
 
@@ -92,7 +95,8 @@ def turned(ring: Ring, turn_deg: float) -> Ring:
     """
     if turn_deg == 0.0:
         return ring
-    return tuple(turned_point(point, turn_deg) for point in ring)
+    cos, sin = math.cos(math.radians(turn_deg)), math.sin(math.radians(turn_deg))
+    return tuple([(cos * x - sin * y, sin * x + cos * y) for x, y in ring])
 
 
 def turned_point(point: Point, turn_deg: float) -> Point:
@@ -106,6 +110,7 @@ def turned_point(point: Point, turn_deg: float) -> Point:
     return (cos * point[0] - sin * point[1], sin * point[0] + cos * point[1])
 
 
+@lru_cache(maxsize=KEPT_COUNT)
 def polygon(ring: Ring) -> Polygon:
     """A ring as a polygon.
 

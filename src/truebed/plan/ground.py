@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -314,7 +314,19 @@ def known_spots(survey: Survey, road: RoadSurface) -> tuple[Spot, ...]:
 
 
 def ground_of(case: Case, surveyed: tuple[Survey, RoadSurface] | None = None) -> Ground:
-    """Road, cut-out, setting and solids of one cover.
+    """Road, cut-out, setting and solids of one cover, and what the wheel asks of its bed.
+
+    surveyed    as set_ground
+    Valid       a cover that passed the works folder's checks
+    Source      see set_ground and wheel_of
+    Raises      NotDesignedError with reason and mend
+    Proved by   tests/plan/test_ground.py, tests/whole_job/test_demo_plan.py
+    """
+    return replace(set_ground(case, surveyed), wheel=wheel_of(case))
+
+
+def set_ground(case: Case, surveyed: tuple[Survey, RoadSurface] | None = None) -> Ground:
+    """Road, cut-out, setting and solids of one cover; the wheel is not asked.
 
     surveyed    its readings and road where they were worked out before; None: worked out here
     Valid       a cover that passed the works folder's checks
@@ -348,7 +360,7 @@ def ground_of(case: Case, surveyed: tuple[Survey, RoadSurface] | None = None) ->
         setting=seat.setting,
         levels=levels,
         solids=role_solids(outlines, levels),
-        wheel=wheel_of(case),
+        wheel=None,
         edge_low_mm=edge[0],
         edge_high_mm=edge[1],
         rim_sd_mm=rules.number("setting_sd_mm", *words) / 2.0,

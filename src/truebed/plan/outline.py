@@ -70,12 +70,14 @@ def adjacent_points(body: Ring, window_mm: float) -> tuple[Point, ...]:
     Source      rule set value adjacent_window_mm
     Proved by   tests/plan/test_outline.py
     """
+    from shapely import get_coordinates, line_interpolate_point
+
     points: list[Point] = []
     for share in (0.0, 0.5, 1.0):
         line = polygon(body).buffer(share * window_mm, join_style="mitre").exterior if share else polygon(body).exterior
         count = max(8, round(line.length / SAMPLE_MM))
-        marks = [line.interpolate(i / count, normalized=True) for i in range(count)]
-        points += [(float(m.x), float(m.y)) for m in marks]
+        marks = get_coordinates(line_interpolate_point(line, np.arange(count) / count, normalized=True))
+        points += [(x, y) for x, y in marks.tolist()]
     return tuple(points)
 
 
@@ -90,8 +92,9 @@ def plane_of_road(road: RoadSurface, region: BaseGeometry) -> Plane:
     """
     if road.model == "plane":
         return Plane(*road.coefficients)
-    from shapely import contains_xy
+    from shapely import contains_xy, prepare
 
+    prepare(region)
     min_x, min_y, max_x, max_y = region.bounds
     x, y = np.meshgrid(np.arange(min_x + 5.0, max_x, 10.0), np.arange(min_y + 5.0, max_y, 10.0))
     inside = contains_xy(region, x, y)
