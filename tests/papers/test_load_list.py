@@ -7,8 +7,9 @@ from dataclasses import replace
 
 import openpyxl
 
+from papers.sample_aids import aids_of
 from papers.sample_plan import load, sample_plan
-from truebed.papers.load_list import HEAD, load_list_xlsx, sheet_names, totals
+from truebed.papers.load_list import HEAD, load_list_xlsx, packer_lines, sheet_names, totals
 from truebed.plan.result import LoadLine
 
 PLAN = sample_plan()
@@ -81,3 +82,34 @@ def test_what_has_no_spare_by_nature_has_an_empty_cell_not_an_open_question() ->
     plan = replace(PLAN, load=(LoadLine(PLAN.closures[0].closure, "saw", "", 1, None, "pieces", (), ""),))
     sheet = openpyxl.load_workbook(io.BytesIO(load_list_xlsx(plan))).worksheets[0]
     assert sheet.cell(4, 5).value in (None, "")
+
+
+def test_packers_of_the_frames_done_tonight_are_counted_by_size() -> None:
+    closure = PLAN.closures[0]
+    first, second, third = closure.designed
+    stacked = replace(first, aids=aids_of(first, (20.0, 10.0, 5.0)))
+    tall = replace(second, aids=aids_of(second, (30.0, 5.0)))
+    left_out = replace(third, aids=aids_of(third, (7.0,)))
+    lines = packer_lines(replace(closure, designed=(stacked, tall, left_out)))
+    assert [(line.what, line.quantity, line.for_covers) for line in lines] == [
+        ("Packer 30 mm", 4, ("K12",)),
+        ("Packer 20 mm", 4, ("K11",)),
+        ("Packer 10 mm", 4, ("K11",)),
+        ("Packer 5 mm", 8, ("K11", "K12")),
+    ]
+
+
+def test_packers_that_the_yard_does_not_hold_are_wanted_by_height_and_printed() -> None:
+    closure = PLAN.closures[0]
+    first, *others = closure.designed
+    bare = replace(closure, designed=(replace(first, aids=aids_of(first, ())), *others))
+    (line,) = packer_lines(bare)
+    assert (line.what, line.quantity) == ("Packer made to height", 4)
+    assert line.note.startswith("35.4 to 35.4 mm high")
+    book = openpyxl.load_workbook(io.BytesIO(load_list_xlsx(replace(PLAN, closures=(bare,)))))
+    for sheet in book.worksheets:
+        assert "Packer made to height" in [row[1].value for row in sheet.iter_rows(min_row=4)]
+
+
+def test_without_packers_there_is_no_line_of_them() -> None:
+    assert packer_lines(PLAN.closures[0]) == ()

@@ -6,7 +6,7 @@ import io
 from datetime import datetime
 from typing import Any
 
-from truebed.plan.result import LoadLine, Plan
+from truebed.plan.result import ClosurePlan, LoadLine, Plan
 
 HEAD = ("loaded", "what", "sheet", "quantity", "spare", "unit", "for covers", "note")
 _WIDTHS = (9, 34, 22, 10, 16, 8, 26, 40)
@@ -31,10 +31,43 @@ def load_list_xlsx(plan: Plan) -> bytes:
     names = sheet_names(tuple(c.closure for c in plan.closures))
     for closure, name in zip(plan.closures, names, strict=True):
         lines = tuple(line for line in plan.load if line.closure == closure.closure)
-        _write(book.add_worksheet(name), formats, plan, closure.closure, lines)
-    _write(book.add_worksheet(_TOTAL), formats, plan, _TOTAL, totals(plan.load))
+        _write(book.add_worksheet(name), formats, plan, closure.closure, (*lines, *packer_lines(closure)))
+    packers = tuple(line for closure in plan.closures for line in packer_lines(closure))
+    _write(book.add_worksheet(_TOTAL), formats, plan, _TOTAL, totals((*plan.load, *packers)))
     book.close()
     return stream.getvalue()
+
+
+def packer_lines(closure: ClosurePlan) -> tuple[LoadLine, ...]:
+    """The pieces that stand under tonight's frames, a line a size; a line without size where none are in the yard.
+
+    Valid       any closure; () where no cover has packers
+    Source      house (counting)
+    Proved by   tests/papers/test_load_list.py
+    """
+    done = [d for d in closure.designed if d.cover in closure.solution.schedule.done and d.aids is not None]
+    pieces: dict[float, list[str]] = {}
+    bare: list[tuple[str, float]] = []
+    for design in done:
+        stacks = () if design.aids is None else design.aids.packers
+        for stack in stacks:
+            for height_mm in stack.pieces_mm:
+                pieces.setdefault(height_mm, []).append(design.cover)
+            if not stack.pieces_mm:
+                bare.append((design.cover, stack.place.height_mm))
+    lines = [
+        _packers(closure, f"Packer {height_mm:g} mm", pieces[height_mm], "under the frames, as the covers' sheets say")
+        for height_mm in sorted(pieces, reverse=True)
+    ]
+    if bare:
+        heights = [height_mm for _, height_mm in bare]
+        note = f"{min(heights):.1f} to {max(heights):.1f} mm high, as the covers' sheets say; none of it in units.csv"
+        lines.append(_packers(closure, "Packer made to height", [cover for cover, _ in bare], note))
+    return tuple(lines)
+
+
+def _packers(closure: ClosurePlan, what: str, covers: list[str], note: str) -> LoadLine:
+    return LoadLine(closure.closure, what, "", len(covers), None, "pieces", tuple(dict.fromkeys(covers)), note)
 
 
 def _created(plan: Plan) -> datetime:
