@@ -93,3 +93,24 @@ def test_a_load_outside_the_seating_has_no_balance():
     x, y = grid_points(RING)
     with pytest.raises(ValueError, match="no balance"):
         contact_peak(x, y, RING.area, 200000.0, 500.0, 0.0)
+
+
+def test_a_d_is_tried_where_its_opening_is_and_not_at_corners_that_it_does_not_have():
+    from shapely.geometry import Polygon
+
+    from truebed.chamber.shapes import d_ring
+
+    seat = Polygon(d_ring(830.0, 830.0)).difference(Polygon(d_ring(600.0, 600.0)))
+    found = wheel_demand(seat, 200.0, 300.0, 300.0, round_opening=False, d_opening=True)
+    x, y = grid_points(seat)
+    area = float(seat.area)
+    # a balance by hand at the place that it names, and none of the others presses more
+    tried = {
+        "nose": (300.0, 0.0), "side": (0.0, 300.0), "back": (-300.0, 0.0), "back corner": (-300.0, 300.0),
+    }  # fmt: skip
+    peaks = {name: contact_peak(x, y, area, 200000.0, *at)[0] for name, at in tried.items()}
+    assert found.peak_at == max(peaks, key=peaks.get)
+    assert found.peak_n_per_mm2 == pytest.approx(max(peaks.values()))
+    # the bounding rectangle's front corner lies on no part of the iron's opening: there the frame would tip
+    with pytest.raises(ValueError, match="no balance"):
+        contact_peak(x, y, area, 200000.0, 300.0, 300.0)

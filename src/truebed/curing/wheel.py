@@ -18,7 +18,7 @@ ROUNDS_COUNT = 200
 class WheelDemand:
     """Greatest bed pressure under one wheel [N/mm2]: centred, and at its worst place on the clear opening.
 
-    peak_at       'edge along' | 'edge across' | 'corner'
+    peak_at       'edge along' | 'edge across' | 'corner'; of a D 'nose' | 'side' | 'back' | 'back corner'
     full_contact  whether the whole seating stays in contact with the wheel there
     """
 
@@ -79,14 +79,20 @@ def contact_peak(
 
 
 def wheel_demand(
-    seating: BaseGeometry, wheel_kn: float, reach_along_mm: float, reach_across_mm: float, *, round_opening: bool
+    seating: BaseGeometry,
+    wheel_kn: float,
+    reach_along_mm: float,
+    reach_across_mm: float,
+    *,
+    round_opening: bool,
+    d_opening: bool = False,
 ) -> WheelDemand:
     """Bed pressure of a rigid frame under one wheel, centred and at its worst place on the clear opening.
 
-    reach_*     half the clear opening; a rectangular one is also tried at its corner. The load model contains its
-                dynamic effect: no factor is added.
+    reach_*     half the clear opening; a rectangular one is also tried at its corner, a D at its nose, where its sides
+                end, at its back and at the back's corner. The load model contains its dynamic effect: no factor.
 
-    Valid       seating symmetric about the frame's centre
+    Valid       seating symmetric about the frame's centre; of a D about its own x
     Source      algebra; load: rule set value wheel_load_kn
     Raises      ValueError where no balance is found
     Proved by   tests/curing/test_wheel.py
@@ -94,7 +100,14 @@ def wheel_demand(
     x, y = grid_points(seating)
     area, load = float(seating.area), wheel_kn * 1000.0
     places = {"edge along": (reach_along_mm, 0.0), "edge across": (0.0, reach_across_mm)}
-    if not round_opening:
+    if d_opening:
+        places = {
+            "nose": (reach_along_mm, 0.0),
+            "side": (reach_along_mm - reach_across_mm, reach_across_mm),
+            "back": (-reach_along_mm, 0.0),
+            "back corner": (-reach_along_mm, reach_across_mm),
+        }
+    elif not round_opening:
         places["corner"] = (reach_along_mm, reach_across_mm)
     found = {name: contact_peak(x, y, area, load, *place) for name, place in places.items()}
     worst = max(found, key=lambda name: found[name][0])

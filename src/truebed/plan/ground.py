@@ -12,7 +12,7 @@ from truebed.chamber.dome import mean_square_mm2
 from truebed.chamber.outlines import CutOut, Outlines
 from truebed.chamber.plane import Plane, Ring
 from truebed.chamber.sensitivity import level_covariance, litre_rates
-from truebed.chamber.shapes import polygon
+from truebed.chamber.shapes import common_region, joint_region, polygon
 from truebed.chamber.solids import Levels, Solid, role_solids, seating
 from truebed.chamber.surface import Surface
 from truebed.curing.wheel import WheelDemand, wheel_demand
@@ -125,8 +125,8 @@ def refuse_without_seat(case: Case, outlines: Outlines) -> None:
     """
     rule = case.rules.find("seat_width_least_mm", *case.words())
     least = rule.value if rule is not None and not isinstance(rule.value, str) else 0.0
-    hollow = polygon(outlines.opening).union(polygon(outlines.chamber))
-    foot = polygon(outlines.flange).intersection(polygon(outlines.wall))
+    hollow = joint_region(outlines.chamber, outlines.opening)
+    foot = common_region(outlines.flange, outlines.wall)
     inner = hollow.buffer(max(least, 0.1), join_style="mitre")
     if not foot.covers(inner):
         raise NotDesignedError(
@@ -155,6 +155,7 @@ def wheel_of(case: Case) -> WheelDemand | None:
             cover.opening.along_mm / 2.0,
             cover.opening.across_mm / 2.0,
             round_opening=cover.opening.shape == "round",
+            d_opening=cover.opening.shape == "D",
         )
     except ValueError:
         raise NotDesignedError(
