@@ -9,8 +9,10 @@ from shapely.geometry import Polygon
 
 from truebed.chamber.shapes import (
     circle_ring,
+    common_region,
     d_ring,
     hull_ring,
+    joint_region,
     outline_ring,
     polygon,
     rectangle_ring,
@@ -70,3 +72,14 @@ def test_a_d_has_the_area_of_its_rectangle_and_half_circle() -> None:
 def test_a_d_shorter_than_its_half_circle_is_refused() -> None:
     with pytest.raises(ValueError, match="at least 300 mm long"):
         d_ring(200.0, 600.0)
+
+
+def test_regions_of_two_outlines_are_those_of_their_polygons_within_each_other_or_crossing():
+    small, large, long = (
+        outline_ring("round", 500.0, 500.0, 0.0),
+        rectangle_ring(600.0, 600.0),
+        rectangle_ring(900.0, 80.0),
+    )
+    for one, other in ((small, large), (large, small), (small, long), (long, large)):
+        assert common_region(one, other).equals(polygon(one).intersection(polygon(other)))
+        assert joint_region(one, other).equals(polygon(one).union(polygon(other)))

@@ -89,3 +89,12 @@ def test_compiled_and_plain_agree(monkeypatch):
     assert quick == pytest.approx(slow, rel=1e-12)
     assert 0.05 < quick[0] < 0.95
     assert 0.05 < quick[1] < 0.95
+
+
+def test_the_spans_of_all_draws_together_are_those_of_draw_by_draw():
+    mean, terms, _, stretches, _, _, draws = smooth_case()
+    together, one_by_one = np.empty((2, draws.shape[1])), np.empty((2, draws.shape[1]))
+    tolerance_kernel._spans(mean, terms, stretches, draws, *together)
+    tolerance_kernel._spans_by_draw(mean, terms, stretches, draws, *one_by_one)
+    assert np.allclose(together, one_by_one, rtol=1e-12, atol=1e-12)
+    assert np.all(together[1] > together[0])

@@ -121,6 +121,30 @@ def polygon(ring: Ring) -> Polygon:
     return Polygon(ring)
 
 
+@lru_cache(maxsize=KEPT_COUNT)
+def common_region(one: Ring, other: Ring) -> BaseGeometry:
+    """What two outlines have in common.
+
+    Valid       simple rings
+    Source      algebra
+    Proved by   tests/chamber/test_shapes.py
+    """
+    inner, outer = polygon(one), polygon(other)
+    return inner if outer.covers(inner) else inner.intersection(outer)
+
+
+@lru_cache(maxsize=KEPT_COUNT)
+def joint_region(one: Ring, other: Ring) -> BaseGeometry:
+    """What either of two outlines holds.
+
+    Valid       simple rings
+    Source      algebra
+    Proved by   tests/chamber/test_shapes.py
+    """
+    outer, inner = polygon(one), polygon(other)
+    return outer if outer.covers(inner) else outer.union(inner)
+
+
 def ring_of(shape: Polygon) -> Ring:
     """The outer ring of a polygon, anticlockwise, not closed, beginning at its least point.
 

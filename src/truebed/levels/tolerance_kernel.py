@@ -11,7 +11,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from truebed.compiled import compiled
+from truebed.compiled import COMPILED, compiled
 
 Array = NDArray[np.float64]
 Whole = NDArray[np.int64]
@@ -87,7 +87,6 @@ def span(values: Array, stretches: Whole, out: Array) -> None:
     out[0], out[1] = least_mm, most_mm
 
 
-@compiled
 def _bulges(a: Array, middle: Array, b: Array) -> Array:
     """As _bulge, for all draws at once."""
     bend = 2.0 * (a - 2.0 * middle + b)
@@ -106,29 +105,58 @@ def _mean_share(least: Array, most: Array, level_sd_mm: float, low_mm: float, hi
 
 
 @compiled
-def smooth_share(
-    mean: Array, terms: Array, level_sd_mm: float, stretches: Whole, low_mm: float, high_mm: float, draws: Array
-) -> float:
-    """Chance that every point of the rim lies in the band, its departures being mean + draw @ terms + level error.
+def _spans_by_draw(mean: Array, terms: Array, stretches: Whole, draws: Array, least: Array, most: Array) -> None:
+    """As _spans, draw by draw: what is quick once compiled."""
+    k, p = terms.shape
+    values = np.empty(p)
+    for n in range(draws.shape[1]):
+        values[:] = mean
+        for j in range(k):
+            draw = draws[j, n]
+            for i in range(p):
+                values[i] += terms[j, i] * draw
+        low_mm, high_mm = np.inf, -np.inf
+        for e in range(stretches.shape[0]):
+            a_mm = values[stretches[e, 0]]
+            bulge_mm = _bulge(a_mm, values[stretches[e, 1]], values[stretches[e, 2]])
+            low_mm = min(low_mm, a_mm, bulge_mm)
+            high_mm = max(high_mm, a_mm, bulge_mm)
+        least[n], most[n] = low_mm, high_mm
 
-    mean, terms   at the points that the stretches name; terms: one row a unit normal error
-    draws         one row an error, one column a draw; all draws go together, so that plain Python is quick too
-    Valid       level_sd > 0; departures that are parabolas along each stretch
-    Source      algebra (lattice points over the other errors, the level's in closed form)
-    Proved by   tests/levels/test_tolerance_kernel.py, tests/oracles/test_tolerance.py
-    """
+
+def _spans(mean: Array, terms: Array, stretches: Whole, draws: Array, least: Array, most: Array) -> None:
+    """Least and greatest departure of every draw, all draws together: what is quick in plain Python."""
     k, p = terms.shape
     values = np.zeros((p, draws.shape[1]))
     for i in range(p):
         values[i] += mean[i]
         for j in range(k):
             values[i] += terms[j, i] * draws[j]
-    least, most = np.full(draws.shape[1], np.inf), np.full(draws.shape[1], -np.inf)
+    least[:], most[:] = np.inf, -np.inf
     for e in range(stretches.shape[0]):
         a, middle, b = values[stretches[e, 0]], values[stretches[e, 1]], values[stretches[e, 2]]
         bulge = _bulges(a, middle, b)
-        least = np.minimum(least, np.minimum(a, bulge))
-        most = np.maximum(most, np.maximum(a, bulge))
+        least[:] = np.minimum(least, np.minimum(a, bulge))
+        most[:] = np.maximum(most, np.maximum(a, bulge))
+
+
+spans_of_draws = _spans_by_draw if COMPILED else _spans
+
+
+@compiled
+def smooth_share(
+    mean: Array, terms: Array, level_sd_mm: float, stretches: Whole, low_mm: float, high_mm: float, draws: Array
+) -> float:
+    """Chance that every point of the rim lies in the band, its departures being mean + draw @ terms + level error.
+
+    mean, terms   at the points that the stretches name; terms: one row a unit normal error
+    draws         one row an error, one column a draw
+    Valid       level_sd > 0; departures that are parabolas along each stretch
+    Source      algebra (lattice points over the other errors, the level's in closed form)
+    Proved by   tests/levels/test_tolerance_kernel.py, tests/oracles/test_tolerance.py
+    """
+    least, most = np.empty(draws.shape[1]), np.empty(draws.shape[1])
+    spans_of_draws(mean, terms, stretches, draws, least, most)
     return _mean_share(least, most, level_sd_mm, low_mm, high_mm)
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from truebed.chamber.plane import Plane, Point, Ring
-from truebed.chamber.shapes import hull_ring, polygon
+from truebed.chamber.shapes import common_region, hull_ring, joint_region, polygon
 from truebed.errors import NotDesignedError
 from truebed.levels.least_squares import carries
 from truebed.levels.seat_question import SeatSample, edge_points
@@ -131,8 +131,10 @@ def seat_on(top: WallTop, flange: Ring, wall: Ring, hollow: Ring, opening: Ring)
     Raises      ValueError where flange and wall do not overlap
     Proved by   tests/levels/test_wall_top.py
     """
-    foot = polygon(flange).intersection(polygon(wall))
-    return seat_points(top, hull_ring(foot), hull_ring(polygon(hollow).union(polygon(opening))))
+    outer = hull_ring(common_region(flange, wall))
+    # a plane top has its extremes at the outer corners: no inner edge is asked for
+    inner = hull_ring(joint_region(hollow, opening)) if top.directions_deg else None
+    return seat_points(top, outer, inner)
 
 
 def _thinned(ring: Ring) -> tuple[Point, ...]:
