@@ -12,6 +12,17 @@ from truebed.rules.packaged import packaged_rules, rule_names
 from truebed.rules.schema import RulesFile, SourceTable, ValueTable
 from truebed.rules.shape import Table
 from truebed.sheets.chain_checks import FIXED_DRIVERS
+from truebed.sheets.extra_shape import (
+    BaseTable,
+    BinderTable,
+    DosedTimeTable,
+    DoseTable,
+    HeatTable,
+    ShelfTable,
+    ShrinkageTable,
+    SpreadTable,
+    ThermalTable,
+)
 from truebed.sheets.load import load_sheets
 from truebed.sheets.load_method import load_methods
 from truebed.sheets.method_shape import ClockTable, LayersTable, LinkTable, MethodFile, RoleTable, StepTable
@@ -28,6 +39,15 @@ TABLES: tuple[type[Table], ...] = (
     TrafficTable,
     TimeTable,
     StrengthTable,
+    BinderTable,
+    BaseTable,
+    HeatTable,
+    ThermalTable,
+    SpreadTable,
+    ShrinkageTable,
+    ShelfTable,
+    DoseTable,
+    DosedTimeTable,
     MethodFile,
     LayersTable,
     RoleTable,

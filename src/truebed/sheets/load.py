@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from truebed.errors import Fault
 from truebed.rules.shape import shaped
 from truebed.rules.toml_file import read_toml
+from truebed.sheets.extra_checks import told_fahrenheit
 from truebed.sheets.sheet import Sheet
 from truebed.sheets.sheet_checks import sheet_faults
 from truebed.sheets.sheet_shape import SheetFile, sheet_of
@@ -36,6 +37,6 @@ def _load(file: str, content: bytes) -> tuple[Sheet | None, tuple[Fault, ...]]:
         return None, faults
     table, faults = shaped(SheetFile, toml)
     if table is None:
-        return None, faults
+        return None, told_fahrenheit(faults)
     faults = sheet_faults(toml, table)
     return (None, faults) if faults else (sheet_of(table, file), ())

@@ -57,6 +57,79 @@ class Limits:
 
 
 @dataclass(frozen=True, slots=True)
+class BaseState:
+    """Whether the sheet lets the material be laid on a base that is dry, damp or wet, and where it says so."""
+
+    dry: bool
+    damp: bool
+    wet: bool
+    place: str
+
+
+@dataclass(frozen=True, slots=True)
+class Heat:
+    """Heat of the whole reaction in a litre of mix. written: as on the sheet, with its unit."""
+
+    heat_kj_per_l: float
+    written: str
+    place: str
+
+
+@dataclass(frozen=True, slots=True)
+class Thermal:
+    """Conductivity and heat capacity of the mix; None where the sheet does not say."""
+
+    conduct_w_per_m_k: float | None
+    store_kj_per_l_k: float | None
+    place: str
+
+
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """Spread of a flowable on a plate, least to most."""
+
+    least_mm: float
+    most_mm: float
+    place: str
+
+
+@dataclass(frozen=True, slots=True)
+class Shrinkage:
+    """Greatest shrinkage: millimetres in a metre of length."""
+
+    shrinkage_mm_per_m: float
+    place: str
+
+
+@dataclass(frozen=True, slots=True)
+class Shelf:
+    """How many months the unopened kit keeps."""
+
+    months_count: float
+    place: str
+
+
+@dataclass(frozen=True, slots=True)
+class DoseAt:
+    """Hardener at one temperature, in per cent of the resin's mass: least and most allowed."""
+
+    temp_c: float
+    least_pct: float
+    most_pct: float
+    place: str
+
+
+@dataclass(frozen=True, slots=True)
+class DosedTimeAt:
+    """A resin's time at one temperature and one dose of hardener."""
+
+    temp_c: float
+    dose_pct: float
+    after_min: float
+    place: str
+
+
+@dataclass(frozen=True, slots=True)
 class Sheet:
     """One material data sheet (sheets/<key>.toml).
 
@@ -65,6 +138,9 @@ class Sheet:
     ready        time until traffic or the next layer at temperatures, where the sheet gives times, not strengths
     traffic_strength_n_per_mm2  the strength at which the sheet lets traffic on; None if it does not say
     *_place      where on the sheet the kit, the limits and the traffic strength stand
+    binder       kind of binder in words, '' if the sheet does not say
+    base_state, heat, thermal, spread, shrinkage, shelf  None where the sheet does not say
+    dose         hardener by temperature; gel, cure: a resin's times by temperature and dose
     """
 
     key: str
@@ -84,3 +160,14 @@ class Sheet:
     kit_place: str = ""
     limits_place: str = ""
     traffic_place: str = ""
+    binder: str = ""
+    binder_place: str = ""
+    base_state: BaseState | None = None
+    heat: Heat | None = None
+    thermal: Thermal | None = None
+    spread: Spread | None = None
+    shrinkage: Shrinkage | None = None
+    shelf: Shelf | None = None
+    dose: tuple[DoseAt, ...] = ()
+    gel: tuple[DosedTimeAt, ...] = ()
+    cure: tuple[DosedTimeAt, ...] = ()

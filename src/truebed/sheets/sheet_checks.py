@@ -7,6 +7,7 @@ from typing import Literal
 
 from truebed.errors import Fault
 from truebed.rules.toml_file import TomlFile
+from truebed.sheets.extra_checks import extra_faults
 from truebed.sheets.sheet_shape import SheetFile, StrengthTable, TimeTable
 
 #: Mass of one litre of mixing water [kg/litre], to three figures at any temperature a mortar is mixed at.
@@ -33,7 +34,7 @@ def sheet_faults(file: TomlFile, sheet: SheetFile) -> tuple[Fault, ...]:
     )
     for name, rows in named:
         faults += _times(file, name, rows)
-    return faults + _strengths(file, sheet.strength)
+    return (*faults, *_strengths(file, sheet.strength), *extra_faults(file, sheet))
 
 
 def _key(file: TomlFile, sheet: SheetFile) -> tuple[Fault, ...]:

@@ -2,14 +2,32 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Literal
 
 from pydantic import Field
 
 from truebed.rules.shape import Celsius, Key, NotNegative, Positive, Table, Text
+from truebed.sheets.extra_shape import (
+    BaseTable,
+    BinderTable,
+    DosedTimeTable,
+    DoseTable,
+    HeatTable,
+    Place,
+    ShelfTable,
+    ShrinkageTable,
+    SpreadTable,
+    ThermalTable,
+    base_of,
+    dosed_times_of,
+    doses_of,
+    heat_of,
+    shelf_of,
+    shrinkage_of,
+    spread_of,
+    thermal_of,
+)
 from truebed.sheets.sheet import Kit, Limits, Sheet, StrengthAt, TimeAt
-
-Place = Annotated[Text, Field(description="where on the sheet it stands, e.g. 'page 2, table 4'")]
 
 
 class KitTable(Table):
@@ -77,6 +95,16 @@ class SheetFile(Table):
     set_: list[TimeTable] = Field(default=[], alias="set", description="initial set; resin: cured to walk on")
     ready: list[TimeTable] = Field(default=[], description="until traffic or the next layer, where times are given")
     strength: list[StrengthTable] = Field(default=[], description="strength points")
+    binder: BinderTable | None = None
+    base: BaseTable | None = None
+    heat: HeatTable | None = None
+    thermal: ThermalTable | None = None
+    spread: SpreadTable | None = None
+    shrinkage: ShrinkageTable | None = None
+    shelf: ShelfTable | None = None
+    dose: list[DoseTable] = Field(default=[], description="hardener by temperature")
+    gel: list[DosedTimeTable] = Field(default=[], description="gel of a resin by temperature and dose")
+    cure: list[DosedTimeTable] = Field(default=[], description="cure of a resin by temperature and dose")
 
 
 def sheet_of(table: SheetFile, file: str) -> Sheet:
@@ -119,6 +147,17 @@ def sheet_of(table: SheetFile, file: str) -> Sheet:
         kit_place=kit.place,
         limits_place=limits.place,
         traffic_place="" if table.traffic is None else table.traffic.place,
+        binder="" if table.binder is None else table.binder.text,
+        binder_place="" if table.binder is None else table.binder.place,
+        base_state=base_of(table.base),
+        heat=heat_of(table.heat, kit.solids_kg, kit.yield_l),
+        thermal=thermal_of(table.thermal, kit.fresh_density_kg_per_l),
+        spread=spread_of(table.spread),
+        shrinkage=shrinkage_of(table.shrinkage),
+        shelf=shelf_of(table.shelf),
+        dose=doses_of(table.dose),
+        gel=dosed_times_of(table.gel),
+        cure=dosed_times_of(table.cure),
     )
 
 
