@@ -153,6 +153,25 @@ def clocks_of(case: Case, targets: dict[str, float | None]) -> tuple[KnownClock,
         ) from unknown
 
 
+def job_for(
+    case: Case,
+    ground: Ground,
+    kits: tuple[PourKits, ...],
+    targets: dict[str, float | None],
+    known: tuple[KnownClock, ...],
+) -> Job:
+    """The cover's job for the programme: its steps with their durations and waits.
+
+    Valid       parts of one case
+    Source      see truebed.plan.tasks
+    Proved by   tests/plan/test_design.py, tests/plan/test_tasks.py
+    """
+    joint_m = ground.cut.saw_length_m if case.method.layers.joint_width_mm > 0.0 else 0.0
+    dig_l = sum(s.volume_l for s in ground.solids.values())
+    drivers = drivers_of(case.cover, case.method.pours(), ground.cut.saw_length_m, joint_m, dig_l, kits)
+    return job_of(case.cover, case.method, with_least_strength(case.method.links, targets), drivers, known)
+
+
 def design_cover(case: Case) -> Designed:
     """One cover designed.
 
@@ -168,10 +187,8 @@ def design_cover(case: Case) -> Designed:
     targets, target_whys = strengths(case, ground)
     known = clocks_of(case, targets)
     cover, layers = case.cover, case.method.layers
-    joint_m = ground.cut.saw_length_m if layers.joint_width_mm > 0.0 else 0.0
     dig_l = sum(s.volume_l for s in ground.solids.values())
-    drivers = drivers_of(cover, case.method.pours(), ground.cut.saw_length_m, joint_m, dig_l, kits)
-    job = job_of(cover, case.method, with_least_strength(case.method.links, targets), drivers, known)
+    job = job_for(case, ground, kits, targets, known)
     by_strength = opened_by_strength(case.method)
     centre_mm = centre_level_mm(ground.road)
     top_sd_mm = 0.0 if ground.top.sd_mm is None else ground.top.sd_mm
