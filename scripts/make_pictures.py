@@ -8,19 +8,21 @@ import sys
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+from pypdf import PdfReader
+
 from truebed.actions.demo import run_demo
 from truebed.actions.plan import plan_works
 from truebed.actions.record import points_from_file, record_chamber_top
 
 ROOT = Path(__file__).resolve().parent.parent
 PICTURES = ROOT / "docs" / "pictures"
-#: picture -> (site pack, page)
+#: picture -> (site pack, the cover whose page it is or '' for the closure's own, which of its pages)
 PAGES = {
-    "closure-sheet": ("frost-night-site-pack.pdf", 1),
-    "night-chart": ("tallow-night-site-pack.pdf", 2),
-    "site-sheet": ("tallow-night-site-pack.pdf", 4),
-    "levels-sheet": ("tallow-night-site-pack.pdf", 5),
-    "numbers-sheet": ("tallow-night-site-pack.pdf", 6),
+    "closure-sheet": ("frost-night-site-pack.pdf", "", 1),
+    "night-chart": ("tallow-night-site-pack.pdf", "", 2),
+    "site-sheet": ("weir-night-site-pack.pdf", "W02", 1),
+    "levels-sheet": ("weir-night-site-pack.pdf", "W06", 2),
+    "numbers-sheet": ("weir-night-site-pack.pdf", "W02", 3),
 }
 DOTS_PER_INCH = 80
 HOW_TO = ROOT / "docs" / "how-to"
@@ -45,6 +47,12 @@ def odd_cover_pictures(place: Path) -> None:
             print(f"wrote docs/pictures/odd-cover-{name}.svg")
 
 
+def page_of(pack: Path, cover: str, number: int) -> int:
+    """The page of a pack that is that cover's first, second, ...; of the closure's own with no cover."""
+    own = [i for i, page in enumerate(PdfReader(pack).pages, start=1) if page.extract_text().startswith(f"{cover} ")]
+    return own[number - 1] if cover else number
+
+
 def main() -> int:
     """Plan the demo, take the pages as pictures, say which."""
     tool = shutil.which("pdftoppm")
@@ -55,7 +63,8 @@ def main() -> int:
     with TemporaryDirectory() as place:
         odd_cover_pictures(Path(place))
         made = run_demo(Path(place) / "demo", print)
-        for name, (pack, page) in PAGES.items():
+        for name, (pack, cover, number) in PAGES.items():
+            page = page_of(made.out / pack, cover, number)
             where = ["-f", str(page), "-l", str(page), "-r", str(DOTS_PER_INCH), "-gray", "-png", "-singlefile"]
             subprocess.run([tool, *where, str(made.out / pack), str(PICTURES / name)], check=True)
             print(f"wrote docs/pictures/{name}.png")
