@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from shapely.geometry import Point
 
 from plan.sample import PLAIN_COVER
 from truebed.chamber.shapes import polygon, rectangle_ring
@@ -35,3 +36,14 @@ def test_a_curved_roads_plane_keeps_the_mean_over_the_region():
     plane = plane_of_road(road, region)
     assert plane.at(0.0, 0.0) == pytest.approx(-0.04 * 200.0, abs=0.15)
     assert plane.slope_x_ratio == pytest.approx(0.0, abs=1e-6)
+
+
+@pytest.mark.parametrize("shape", ["rectangle", "round", "D"])
+def test_the_outer_line_beside_a_frame_is_the_outline_widened_with_sharp_corners(shape):
+    body = ring_for(Plan2D(shape, 700.0, 600.0 if shape != "round" else 700.0), 17.0)
+    outer = polygon(body).buffer(300.0, join_style="mitre").exterior
+    points = adjacent_points(body, 300.0)
+    beyond = [p for p in points if not polygon(body).buffer(299.0, join_style="mitre").covers(Point(p))]
+    assert len(beyond) >= 8
+    assert max(outer.distance(Point(p)) for p in beyond) < 1e-6
+    assert len(beyond) == max(8, round(outer.length / 50.0))

@@ -222,7 +222,7 @@ def setting_at(
         bed_limit_most_mm=question.bed_most_mm,
         bed_governs=bed_governs,
         clause=clause_verdict(question, rim),
-        rim_verdict=rim_verdict(question, rim, rim_points),
+        rim_verdict=rim_verdict(question, rim),
     )
 
 
@@ -247,7 +247,7 @@ def bed_points(question: SettingQuestion, rim: Plane) -> tuple[BedPoint, ...]:
     return tuple(points)
 
 
-def rim_verdict(question: SettingQuestion, rim: Plane, points: tuple[RimPoint, ...]) -> Verdict:
+def rim_verdict(question: SettingQuestion, rim: Plane) -> Verdict:
     """The stricter verdict: every point of the rim within the band, with its probability.
 
     value_mm is the departure nearest to (or furthest beyond) a limit, between the samples too. The probability is
@@ -257,7 +257,8 @@ def rim_verdict(question: SettingQuestion, rim: Plane, points: tuple[RimPoint, .
     Source      house: two level verdicts; band from the rule set
     Proved by   tests/levels/test_frame_setting.py
     """
-    at = tuple((p.x_mm, p.y_mm) for p in points)
+    # the outline is looked at whole; besides it only the points inside it count
+    at = question.more_rim
     least, most = departure_range_mm(question.road, question.rim, rim, at)
     over_low, over_high = question.band_low_mm - least, most - question.band_high_mm
     probability = rim_share_within(

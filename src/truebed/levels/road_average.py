@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from truebed.chamber.plane import Plane, Point
-from truebed.levels.rim_range import straight_sides, whole_rim
+from truebed.levels.rim_range import FEW_CORNERS_COUNT, straight_sides, whole_rim
 from truebed.levels.road_terms import FOLDED, error_terms, fold_span_mm, term_table
 from truebed.levels.surface import OtherRoad, RoadSurface
 from truebed.levels.tolerance import (
@@ -61,7 +61,9 @@ def _smooth_rim_share(
     one: OtherRoad, points: tuple[Point, ...], ring: tuple[Point, ...], rim: Plane, rim_covariance: Array,
     low_mm: float, high_mm: float,
 ) -> float:  # fmt: skip
-    at, table = whole_rim(ring, points)
+    # along straight sides a plane has its extremes at the corners
+    at_corners = one.model == "plane" and len(ring) <= FEW_CORNERS_COUNT
+    at, table = whole_rim((), (*ring, *points)) if at_corners else whole_rim(ring, points)
     x, y = at[:, 0], at[:, 1]
     terms = term_table(one.model, x, y, one.ridge_mm)
     off = rim.level_mm + rim.slope_x_ratio * x + rim.slope_y_ratio * y - terms @ np.array(one.coefficients)

@@ -17,6 +17,8 @@ Array = NDArray[np.float64]
 Whole = NDArray[np.int64]
 
 ROOT_TWO = math.sqrt(2.0)
+#: Beyond so many standard deviations both ways a normal error is not looked for (3e-12).
+SURE_RATIO = 7.0
 #: A variance that is this share of its unconditional value or less is rounding.
 NOUGHT_SHARE = 1e-12
 
@@ -100,7 +102,9 @@ def _mean_share(least: Array, most: Array, level_sd_mm: float, low_mm: float, hi
     """Over all draws, the chance that the level's own error leaves least and most in the band."""
     total_share = 0.0
     for n in range(len(least)):
-        total_share += band_share((low_mm - least[n]) / level_sd_mm, (high_mm - most[n]) / level_sd_mm)
+        low_ratio, high_ratio = (low_mm - least[n]) / level_sd_mm, (high_mm - most[n]) / level_sd_mm
+        sure = low_ratio < -SURE_RATIO and high_ratio > SURE_RATIO
+        total_share += 1.0 if sure else band_share(low_ratio, high_ratio)
     return float(total_share / len(least))
 
 

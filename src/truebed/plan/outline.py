@@ -63,6 +63,16 @@ def outlines_of(cover: Cover, cut: Ring, *, turn_deg: float, round_cut_mm: float
     )
 
 
+def _widened(ring: Ring, by_mm: float) -> Ring:
+    """A convex ring with its sides moved out, its corners kept sharp."""
+    corners = np.array(ring)
+    side = np.roll(corners, -1, axis=0) - corners
+    out = np.column_stack([side[:, 1], -side[:, 0]]) / np.hypot(side[:, 0], side[:, 1])[:, None]
+    before = np.roll(out, 1, axis=0)
+    moved = corners + by_mm * (before + out) / (1.0 + np.sum(before * out, axis=1))[:, None]
+    return tuple(map(tuple, moved.tolist()))
+
+
 def adjacent_points(body: Ring, window_mm: float) -> tuple[Point, ...]:
     """Points of the road beside the frame, from its rim out to the window, over which the clause's mean is taken.
 
@@ -74,7 +84,7 @@ def adjacent_points(body: Ring, window_mm: float) -> tuple[Point, ...]:
 
     points: list[Point] = []
     for share in (0.0, 0.5, 1.0):
-        line = polygon(body).buffer(share * window_mm, join_style="mitre").exterior if share else polygon(body).exterior
+        line = polygon(_widened(body, share * window_mm) if share else body).exterior
         count = max(8, round(line.length / SAMPLE_MM))
         marks = get_coordinates(line_interpolate_point(line, np.arange(count) / count, normalized=True))
         points += [(x, y) for x, y in marks.tolist()]
