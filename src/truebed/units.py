@@ -13,7 +13,7 @@ SUFFIXES: frozenset[str] = frozenset(
     {
         "mm", "mm2", "m", "m2", "n_per_mm2", "kn", "n", "kg", "kg_per_l", "l", "c", "k", "min", "h", "s", "deg",
         "ratio", "share", "points", "m_per_s2", "m_per_s", "kmh", "mph", "pct", "weight", "count", "j_per_mol",
-        "probability", "t", "w_per_m2", "w_per_m_k", "kj_per_l", "kj_per_l_k", "px", "pt", "sd", "per_mm",
+        "probability", "t", "w_per_m2", "w_per_m2_k", "w_per_m_k", "kj_per_l", "kj_per_l_k", "px", "pt", "sd", "per_mm",
     }
 )  # fmt: skip
 
