@@ -6,7 +6,8 @@ import numpy as np
 from shapely.geometry import Polygon
 from shapely.ops import unary_union
 
-from plan.sample import PLAIN_COVER, case
+from plan.sample import PLAIN_COVER, case, demo_works
+from plan.surveyed import LOW_LID, full_sheet
 from truebed.chamber.cut_check import Surroundings, faults_of_cut
 from truebed.chamber.kerb import KERB
 from truebed.given.cover import Plan2D
@@ -216,3 +217,28 @@ def hole_l(ground, step_mm=4.0):
     over_foot = in_flange & ~in_body
     height[over_foot] += (road - under - levels.flange_thick_mm)[over_foot]
     return float(height.sum() * dx * dy / 1e6)
+
+
+def any_row(seed):
+    """A works with two or three random covers in a row, near enough that cuts may join; some must not be dug."""
+    rng = np.random.default_rng(seed)
+    works, covers, readings, obstacles, condition, at_mm = demo_works(), [], [], [], [], 0.0
+    for k in range(int(rng.integers(2, 4))):
+        made, name = any_case(int(rng.integers(0, 10**6))), f"Y{k}"
+        half = max(made.cover.flange.along_mm, made.cover.flange.across_mm) / 2
+        at_mm += half
+        covers.append(
+            replace(
+                made.cover, cover=name, street=works.closures[0].streets[0], x_m=at_mm / 1000,
+                y_m=float(rng.uniform(-0.2, 0.2)), bearing_deg=float(90 + rng.choice((0, 0, 0, 10, 180))),
+                kerb_side="none", kerb_mm=None, cut_shape="square", sound_margin_mm=90.0,
+            )
+        )  # fmt: skip
+        at_mm += half + rng.uniform(100, 400)
+        readings += [replace(r, cover=name) for r in made.readings]
+        obstacles += [replace(o, cover=name) for o in made.obstacles] if rng.random() < 0.3 else []
+        condition += [replace(full_sheet(**LOW_LID), cover=name)] if rng.random() < 0.3 else []
+    return replace(
+        works, covers=tuple(covers), readings=tuple(readings), obstacles=tuple(obstacles), soundings=(),
+        condition=tuple(condition), units=(),
+    )  # fmt: skip

@@ -4,8 +4,10 @@ whose cut, bed and litres stand up to a second look, or a refusal with reason an
 
 import pytest
 
-from plan.any_cover import any_case, cut_faults, hole_l
+from plan.any_cover import any_case, any_row, cut_faults, hole_l
+from plan.sample import shelf
 from truebed.errors import NotDesignedError
+from truebed.plan.closure import design_all
 from truebed.plan.design import design_cover
 
 COUNT, GROUPS = 144, 12
@@ -52,3 +54,20 @@ def test_most_kinds_are_designed_and_not_only_refused():
     assert any(m.measured for m in done)
     assert any(m.neighbours for m in done)
     assert any(m.cover.kerb_side != "none" for m in done)
+
+
+@pytest.mark.parametrize("seed", [0, 4, 17, 23, 58, 71])
+def test_covers_of_a_row_agree_on_their_joined_cut_and_none_joins_a_frame_that_stays(seed):
+    works = any_row(seed)
+    done, failed, _ = design_all(works, shelf(), works.closures[0], {}, lambda _: None)
+    assert len(done) + len(failed) == len(works.covers)
+    cuts = {d.design.cover: d.design.cut for d in done}
+    for cut in cuts.values():
+        if cut.joined is None:
+            continue
+        group = {s.cover for s in cut.joined.shares}
+        assert group <= set(cuts)
+        for name in group:
+            assert {s.cover for s in cuts[name].joined.shares} == group
+            assert cuts[name].joined.area_mm2 == pytest.approx(cut.joined.area_mm2, abs=5.0)
+        assert sum(cuts[name].saw_length_m for name in group) == pytest.approx(cut.joined.saw_length_m, abs=1e-3)

@@ -174,8 +174,9 @@ def design_all(
 ) -> tuple[tuple[Designed, ...], tuple[NotDesigned, ...], NightTemps | None]:
     """Every cover of a closure, designed or not designed with the reason; one that fails never stops the others.
 
-    Where a cover is not designed its frame stays, so those that counted on a cut joined with it are designed again;
-    each round leaves fewer frames to lift, so it ends.
+    Each is designed as if it stood alone, then those that have neighbours among them. Where a cover is not designed its
+    frame stays, and those that counted on a cut joined with it are designed again; each round leaves fewer frames to
+    lift, so it ends.
 
     Valid       a checked works
     Source      house
@@ -187,16 +188,18 @@ def design_all(
     except NotDeterminedError as unknown:
         reason, mend = "No temperatures for the night.", f"{unknown}."
         return (), tuple(NotDesigned(c.cover, c.street, c.kind, reason, mend) for c in covers), None
-    answers: dict[str, Designed | NotDesigned] = {}
-    before: dict[str, Placed] = {}
     placed = placed_covers(works, shelf, closure, temps)
+    answers: dict[str, Designed | NotDesigned] = {}
+    before: dict[str, Placed] = {}  # at first each cover as if it stood alone
     again = covers
     while again:
         for cover in again:
             tell(f"{closure.closure}: designing {cover.cover}")
-            answers[cover.cover] = design_or_not(works, shelf, cover, temps, measured.get(cover.cover), placed)
-        before, placed = placed, staying(placed, answers)
-        again = [c for c in covers if beside(shelf, c, before) != beside(shelf, c, placed)]
+            answers[cover.cover] = design_or_not(works, shelf, cover, temps, measured.get(cover.cover), before)
+        after = staying(placed, answers)
+        standing = [c for c in covers if isinstance(answers[c.cover], Designed)]
+        again = [c for c in standing if beside(shelf, c, before) != beside(shelf, c, after)]
+        before = after
     found = [answers[c.cover] for c in covers]
     done = tuple(a for a in found if isinstance(a, Designed))
     return done, tuple(a for a in found if isinstance(a, NotDesigned)), temps
