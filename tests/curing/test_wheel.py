@@ -1,7 +1,7 @@
 """A wheel's whole load at a point of the opening: centred, at the edges, at the corner."""
 
 import pytest
-from shapely.geometry import Point, box
+from shapely.geometry import Point, Polygon, box
 
 from truebed.curing.wheel import wheel_demand
 
@@ -42,3 +42,18 @@ def test_a_round_opening_has_no_corner():
 def test_a_wheel_outside_the_seating_tips_the_frame():
     with pytest.raises(ValueError, match="tips"):
         wheel_demand(RING, 200.0, 500.0, 300.0, round_opening=False)
+
+
+def test_a_d_is_tried_where_its_opening_is_and_not_at_corners_that_it_does_not_have():
+    from truebed.chamber.shapes import d_ring
+
+    seat = Polygon(d_ring(830.0, 830.0)).difference(Polygon(d_ring(600.0, 600.0)))
+    assert wheel_demand(seat, 200.0, 300.0, 300.0, round_opening=False, d_opening=True).peak_at == "back corner"
+    # the bounding rectangle's front corner lies outside the seat: there any frame would tip
+    with pytest.raises(ValueError, match="no balance"):
+        wheel_demand(seat, 200.0, 300.0, 300.0, round_opening=False)
+    # on a square ring all round, a D's back corner asks what the square's own corner asks
+    ring = box(-415, -415, 415, 415).difference(box(-300, -300, 300, 300))
+    as_d = wheel_demand(ring, 200.0, 300.0, 300.0, round_opening=False, d_opening=True)
+    plain = wheel_demand(ring, 200.0, 300.0, 300.0, round_opening=False)
+    assert as_d.peak_n_per_mm2 == pytest.approx(plain.peak_n_per_mm2)
