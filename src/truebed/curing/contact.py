@@ -62,10 +62,7 @@ def bed_of(seating: BaseGeometry) -> Bed:
     x_mm, y_mm = (low_x + high_x) / 2.0, (low_y + high_y) / 2.0
     size_mm = max(high_x - low_x, high_y - low_y) / 2.0
     middle = np.array([x_mm, y_mm])
-    edges = [
-        np.hstack([points[:-1], points[1:]])
-        for points in ((ring - middle) / size_mm for ring in _rings(seating))
-    ]
+    edges = [np.hstack([points[:-1], points[1:]]) for points in ((ring - middle) / size_mm for ring in _rings(seating))]
     outer = (np.asarray(orient(hull).exterior.coords)[:-1] - middle) / size_mm
     return Bed(np.vstack(edges), outer, x_mm, y_mm, size_mm, float(seating.area))
 

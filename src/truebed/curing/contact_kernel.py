@@ -2,8 +2,8 @@
 
 Lengths are in units of the seating's own size and counted from its middle, so that all terms are of about one size.
 Pressure p = v0 + v1 x + v2 y where that is above nought, else nothing. Balance is where
-Phi(v) = 1/2 integral of p^2 - load . v is least; Phi is convex, and its Newton step is M(v)^-1 load - v with M the second
-moments of the pressed part. The seating is a bag of directed edges (outer rings anticlockwise, holes clockwise).
+Phi(v) = 1/2 integral of p^2 - load . v is least; Phi is convex, and its Newton step is M(v)^-1 load - v with M the
+second moments of the pressed part. The seating is a bag of directed edges (outer rings anticlockwise, holes clockwise).
 """
 
 from __future__ import annotations
@@ -34,9 +34,7 @@ def _add_edge(x_ratio: float, y_ratio: float, to_x_ratio: float, to_y_ratio: flo
     m[1] += turn_ratio * (x_ratio + to_x_ratio) / 6.0
     m[2] += turn_ratio * (y_ratio + to_y_ratio) / 6.0
     m[3] += turn_ratio * (x_ratio * x_ratio + x_ratio * to_x_ratio + to_x_ratio * to_x_ratio) / 12.0
-    m[4] += (
-        turn_ratio * (x_ratio * (2.0 * y_ratio + to_y_ratio) + to_x_ratio * (y_ratio + 2.0 * to_y_ratio)) / 24.0
-    )
+    m[4] += turn_ratio * (x_ratio * (2.0 * y_ratio + to_y_ratio) + to_x_ratio * (y_ratio + 2.0 * to_y_ratio)) / 24.0
     m[5] += turn_ratio * (y_ratio * y_ratio + y_ratio * to_y_ratio + to_y_ratio * to_y_ratio) / 12.0
 
 
@@ -54,8 +52,8 @@ def _shift(m: Array, x_ratio: float, y_ratio: float) -> None:
 def pressed_moments(edges: Array, v: Array, m: Array) -> None:
     """Area, Sx, Sy, Sxx, Sxy, Syy of the part of the seating where v0 + v1 x + v2 y is above nought, into m.
 
-    The origin lies on the neutral line: what closes the cut edges runs through it and adds nothing, so the edges need no
-    order and the cut no polygon.
+    The origin lies on the neutral line: what closes the cut edges runs through it and adds nothing, so the edges need
+    no order and the cut no polygon.
 
     edges       x, y, to x, to y of each directed edge, in units of the seating's size from its middle (within 2 of it)
     Valid       outer rings anticlockwise, holes clockwise
@@ -208,18 +206,17 @@ def greatest_pressure(hull: Array, v: Array) -> float:
     most = 0.0
     for i in range(hull.shape[0]):
         here = v[0] + v[1] * hull[i, 0] + v[2] * hull[i, 1]
-        if here > most:
-            most = here
+        most = max(most, here)
     return most
 
 
 @compiled
-def _clip(ring: Array, count: int, axis: int, sign: float, limit: float, out: Array) -> int:
-    """The part of a ring where sign * coordinate <= sign * limit (Sutherland and Hodgman), into out; how many points."""
+def _clip(ring: Array, count: int, axis: int, sign_ratio: float, limit_mm: float, out: Array) -> int:
+    """The part of a ring on one side of a line square to an axis (Sutherland and Hodgman), into out; its points."""
     n = 0
     for i in range(count):
         j = (i + 1) % count
-        at, to = sign * (ring[i, axis] - limit), sign * (ring[j, axis] - limit)
+        at, to = sign_ratio * (ring[i, axis] - limit_mm), sign_ratio * (ring[j, axis] - limit_mm)
         if at <= 0.0:
             out[n, 0], out[n, 1] = ring[i, 0], ring[i, 1]
             n += 1
