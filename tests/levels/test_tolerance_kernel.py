@@ -98,3 +98,16 @@ def test_the_spans_of_all_draws_together_are_those_of_draw_by_draw():
     tolerance_kernel._spans_by_draw(mean, terms, stretches, draws, *one_by_one)
     assert np.allclose(together, one_by_one, rtol=1e-12, atol=1e-12)
     assert np.all(together[1] > together[0])
+
+
+def test_the_folded_spans_of_all_draws_together_are_those_of_draw_by_draw():
+    corners, sides, across = folded_case()[:3]
+    rng = np.random.default_rng(9)
+    plane = rng.normal(size=(3, 400)) * np.array([[2.0], [0.01], [0.01]])
+    fold, ridge = rng.normal(0.0, 0.02, 400), rng.uniform(-600.0, 600.0, 400)
+    together, one_by_one = np.full((2, 400), np.inf), np.empty((2, 400))
+    together[1] = -np.inf
+    tolerance_kernel._folded_spans(corners, sides, across, plane, fold, ridge, *together)
+    tolerance_kernel._folded_spans_by_draw(corners, sides, across, plane, fold, ridge, *one_by_one)
+    assert np.allclose(together, one_by_one, rtol=1e-12, atol=1e-12)
+    assert np.all(together[1] > together[0])

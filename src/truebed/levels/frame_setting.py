@@ -88,8 +88,8 @@ def rim_samples(question: SettingQuestion) -> tuple[RoadSample, ...]:
     points = tuple(p for _, p in question.corners) + tuple(p for p in more if p not in corners)
     levels = road_levels_mm(question.road, np.array([p[0] for p in points]), np.array([p[1] for p in points]))
     return tuple(
-        RoadSample(named.get(p, f"rim {i}"), p[0], p[1], float(z))
-        for i, (p, z) in enumerate(zip(points, levels, strict=True))
+        RoadSample(named.get(p) or f"rim {i}", p[0], p[1], z)
+        for i, (p, z) in enumerate(zip(points, levels.tolist(), strict=True))
     )
 
 

@@ -8,7 +8,7 @@ from shapely.geometry.base import BaseGeometry
 from truebed.chamber.outline_shapes import OutlineShape, OutlineShapes
 from truebed.chamber.outlines import Outlines
 from truebed.chamber.plane import Plane, Point, Ring
-from truebed.chamber.shapes import outline_ring, polygon
+from truebed.chamber.shapes import outline_ring
 from truebed.given.cover import Cover, Plan2D
 from truebed.levels.road_terms import road_levels_mm
 from truebed.levels.surface import RoadSurface
@@ -73,6 +73,17 @@ def _widened(ring: Ring, by_mm: float) -> Ring:
     return tuple(map(tuple, moved.tolist()))
 
 
+def _evenly_along(ring: Ring) -> list[Point]:
+    """Points along a ring from its first corner, evenly spaced."""
+    corners = np.array((*ring, ring[0]))
+    gone = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(corners, axis=0).T))])
+    count = max(8, round(float(gone[-1]) / SAMPLE_MM))
+    at = gone[-1] * np.arange(count) / count
+    return list(
+        zip(np.interp(at, gone, corners[:, 0]).tolist(), np.interp(at, gone, corners[:, 1]).tolist(), strict=True)
+    )
+
+
 def adjacent_points(body: Ring, window_mm: float) -> tuple[Point, ...]:
     """Points of the road beside the frame, from its rim out to the window, over which the clause's mean is taken.
 
@@ -80,14 +91,9 @@ def adjacent_points(body: Ring, window_mm: float) -> tuple[Point, ...]:
     Source      rule set value adjacent_window_mm
     Proved by   tests/plan/test_outline.py
     """
-    from shapely import get_coordinates, line_interpolate_point
-
     points: list[Point] = []
     for share in (0.0, 0.5, 1.0):
-        line = polygon(_widened(body, share * window_mm) if share else body).exterior
-        count = max(8, round(line.length / SAMPLE_MM))
-        marks = get_coordinates(line_interpolate_point(line, np.arange(count) / count, normalized=True))
-        points += [(x, y) for x, y in marks.tolist()]
+        points += _evenly_along(_widened(body, share * window_mm) if share else body)
     return tuple(points)
 
 
