@@ -17,7 +17,14 @@ def truebed(*words):
 
 @pytest.fixture(scope="module")
 def works(tmp_path_factory):
-    return write_small_folder(tmp_path_factory.mktemp("diagnose") / "works")
+    return bare(write_small_folder(tmp_path_factory.mktemp("diagnose") / "works"))
+
+
+def bare(works):
+    """The folder without its condition sheets and without a yard: nothing was looked at, nothing is in stock."""
+    for name in ("condition.csv", "units.csv"):
+        (works / name).unlink()
+    return works
 
 
 def test_every_cover_is_told_with_reason_turning_evidence_and_next_test(works):
@@ -64,7 +71,7 @@ def test_a_lid_low_in_a_flush_frame_is_said_not_to_be_dug(tmp_path):
 
 
 def test_height_is_made_up_from_the_yard_or_the_nearest_miss_is_told(tmp_path):
-    works = write_small_folder(tmp_path / "works")
+    works = bare(write_small_folder(tmp_path / "works"))
     rows = [line.split(",") for line in (works / "covers.csv").read_text("utf-8").splitlines()]
     column = rows[0].index("chamber_depth_mm")
     for row in rows[1:]:
