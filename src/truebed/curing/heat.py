@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from truebed.curing.arrhenius import GAS_J_PER_MOL_K
 from truebed.curing.binder import Binder
+from truebed.curing.edge_loss import columns_of
 from truebed.curing.heat_grid import FAST, Cells, Pace, cells_of
 from truebed.curing.stack import Boundary, Layer, Stack
 
@@ -64,11 +65,19 @@ class Trace:
 
 @dataclass(frozen=True, slots=True)
 class Cured:
-    """Minutes on the stack's clock, one for each want (None: not before the end), and what the layers went through."""
+    """Minutes on the stack's clock, one for each want (None: not before the end), and what the layers went through.
+
+    traces      of the middle of the strip, and with an edge of its outer and its chamber edge
+    """
 
     minutes_min: tuple[float | None, ...]
     layers: tuple[LayerRun, ...]
-    trace: Trace
+    traces: tuple[Trace, ...]
+
+    @property
+    def trace(self) -> Trace:
+        """Of the strip's middle."""
+        return self.traces[0]
 
 
 def age_of_strength_min(binder: Binder, strength_n_per_mm2: float) -> float:
@@ -172,31 +181,51 @@ def cure(
     Proved by   tests/curing/test_heat.py
     """
     from truebed.curing import heat_kernel as k
-    from truebed.curing.edge_loss import side_rows
-
     refuse_stack(stack, boundary, wants)
     layers = stack.layers
     names = [layer.name for layer in layers]
     cells = cells_of(tuple(layer.binder is not None for layer in layers), fineness)
-    sides = side_rows(stack)
-    lay = np.array([(*lay_row(layer), *side) for layer, side in zip(layers, sides, strict=True)])
     kin = np.array([kin_row(layer.binder) for layer in layers])
     guard = np.array([0.0 if b is None else 60.0 * age_of_strength_min(b, guard_n_per_mm2) for b in _binders(stack)])
     asked = np.array([(names.index(w.layer), float(w.point == "fastest"), w.age_min * 60.0) for w in wants])
     asked = asked.reshape(len(wants), 3)
     count, faces = cells.fractions.size, 2 * len(layers)
-    found, told = np.zeros(len(wants)), np.zeros((len(layers), 3))
     below_c = math.nan if stack.below_c is None else stack.below_c
     values = np.array([boundary.air_c, boundary.film_w_per_m2_k, boundary.flux_w_per_m2], dtype=np.float64)
-    history = np.zeros((_most_steps(stack, pace, end_min), 4 + 2 * count + 2 * faces))
-    rows = k.march(
-        np.zeros((k.ROWS, count)), np.zeros((5, faces)), cells.layer_of, cells.first_of, cells.fractions, lay, kin,
-        guard, np.asarray(boundary.minutes_min, dtype=np.float64) * 60.0, values, below_c, asked,
-        pace_row(pace, end_min), found, told, history,
-    )  # fmt: skip
-    minutes = tuple(float(s) / 60.0 if math.isfinite(s) else None for s in found)
-    runs = tuple(_run(layer, told[i]) for i, layer in enumerate(layers) if layer.binder is not None)
-    return Cured(minutes, runs, _trace(history[:rows], cells, lay[:, 0]))
+    times = np.asarray(boundary.minutes_min, dtype=np.float64) * 60.0
+    columns = lay_columns(stack)
+    found, told = np.zeros((len(columns), len(wants))), np.zeros((len(columns), len(layers), 3))
+    traces = []
+    for n, lay in enumerate(columns):
+        history = np.zeros((_most_steps(stack, pace, end_min), 4 + 2 * count + 2 * faces))
+        rows = k.march(
+            np.zeros((k.ROWS, count)), np.zeros((5, faces)), cells.layer_of, cells.first_of, cells.fractions, lay,
+            kin, guard, times, values, below_c, asked, pace_row(pace, end_min), found[n], told[n], history,
+        )  # fmt: skip
+        traces.append(_trace(history[:rows], cells, lay[:, 0]))
+    seconds = np.where(asked[:, 1] == 0.0, found.max(axis=0), found.min(axis=0))
+    minutes = tuple(float(s) / 60.0 if math.isfinite(s) else None for s in seconds)
+    extremes = np.column_stack([told[:, :, 0].min(axis=0), told[:, :, 1].min(axis=0), told[:, :, 2].max(axis=0)])
+    runs = tuple(_run(layer, extremes[i]) for i, layer in enumerate(layers) if layer.binder is not None)
+    return Cured(minutes, runs, tuple(traces))
+
+
+def lay_columns(stack: Stack) -> Array:
+    """Layers of each column of a stack in the kernel's units.
+
+    Valid       as edge_loss.columns_of
+    Source      algebra
+    Proved by   tests/curing/test_heat.py
+    """
+    return np.array(
+        [
+            [
+                (thick, conduct, hold * factor, *rest, *side)
+                for (thick, conduct, hold, *rest), (factor, side) in zip(map(lay_row, stack.layers), column, strict=True)
+            ]
+            for column in columns_of(stack)
+        ]
+    )
 
 
 def _binders(stack: Stack) -> list[Binder | None]:

@@ -20,9 +20,9 @@ class Pace:
     """
 
     first_s: float = 2.0
-    growth_ratio: float = 1.35
-    most_s: float = 600.0
-    most_age_share: float = 0.15
+    growth_ratio: float = 1.25
+    most_s: float = 300.0
+    most_age_share: float = 0.025
     backward_count: int = 4
 
 
@@ -87,5 +87,5 @@ def _shares(index: int, reacts: tuple[bool, ...], fineness: int) -> Array:
 
 #: Half a layer that reacts; the lowest layer (ground or brick, deep); any other.
 REACT_COUNT, REACT_RATIO = 6, 1.5
-DEEP_COUNT, DEEP_RATIO = 10, 1.6
-PLAIN_COUNT, PLAIN_RATIO = 4, 1.2
+DEEP_COUNT, DEEP_RATIO = 18, 1.3
+PLAIN_COUNT, PLAIN_RATIO = 3, 1.2

@@ -28,8 +28,10 @@ CHANGE, FORE, PULL, SOURCE, RIGHT, UPPER, AGE_WAS, RATE_WAS = range(10, 18)
 ROWS = 18
 #: Columns of `kin`, one row a layer: form (0 none, 1 exponential, 2 hyperbola), tau, shape, dead time, energy over R, J/m3.
 FORM, TAU, SHAPE, DEAD, ENERGY, JOULE = range(6)
-#: Columns of `lay`, one row a layer: thickness, conductivity, J/(m3 K), temperature, placed at, side W/(m3 K), side degC.
-THICK, CONDUCT, HOLD, START, PLACED, SIDE_W, SIDE_T = range(7)
+#: Columns of `lay`, one row a layer: thickness, conductivity, J/(m3 K), temperature, placed at; W/(m3 K) to the outer
+#: air, to the chamber, its degC; film over effusivity of the near edge, its degC (nan: the outer air).
+THICK, CONDUCT, HOLD, START, PLACED, AIR_W, SIDE_W, SIDE_T, EDGE_A, EDGE_T = range(10)
+COLUMNS = 10
 #: Rows of `face`, two columns a layer (its top and its bottom): age, rate, age and rate before the step, temperature.
 F_AGE, F_RATE, F_AGE_WAS, F_RATE_WAS, F_TEMP = range(5)
 #: Columns of `wants`: layer, kind (0 least age, 1 greatest age of the layer's points), equivalent age.
@@ -75,8 +77,7 @@ def lay_cells(cell: Array, fractions: Array, layer_of: Ints, lay: Array, kin: Ar
         cell[TEMP, i] = lay[layer, START]
         cell[STORE, i] = lay[layer, HOLD] * size
         cell[HALF, i] = 2.0 * lay[layer, CONDUCT] / size
-        cell[SIDE, i] = lay[layer, SIDE_W] * size
-        cell[SIDE_C, i] = lay[layer, SIDE_T]
+        cell[SIDE, i] = cell[SIDE_C, i] = 0.0
         cell[HEAT, i] = kin[layer, JOULE] * size
         cell[AGE, i] = cell[DONE, i] = cell[CHANGE, i] = cell[PULL, i] = cell[SOURCE, i] = 0.0
         cell[RATE, i] = rate_at(cell[TEMP, i], kin[layer, ENERGY]) if kin[layer, FORM] > 0.0 else 0.0
@@ -84,6 +85,33 @@ def lay_cells(cell: Array, fractions: Array, layer_of: Ints, lay: Array, kin: Ar
         up, down = cell[HALF, i], cell[HALF, i + 1]
         cell[LINK, i] = up * down / (up + down)
     cell[LINK, count - 1] = cell[HALF, count - 1] if below else 0.0
+
+
+@compiled
+def edge_left(edge: float, age_s: float) -> float:
+    """What is left of the excess at the edge of a body that a film cools: exp(a2 t) erfc(a sqrt(t))."""
+    root = edge * math.sqrt(age_s)
+    if root > 5.0:
+        return 1.0 / (root * math.sqrt(math.pi)) * (1.0 - 0.5 / (root * root))
+    return math.exp(root * root) * math.erfc(root)
+
+
+@compiled
+def meet_sides(cell: Array, first_of: Ints, lay: Array, top: int, now_s: float, step_s: float, air_c: float) -> None:
+    """Side conductance and temperature of the cells during a step."""
+    for layer in range(top, lay.shape[0]):
+        edge, air_w, side_w = lay[layer, EDGE_A], lay[layer, AIR_W], lay[layer, SIDE_W]
+        edge_w = 0.0
+        if edge > 0.0:
+            since = max(0.0, now_s - lay[layer, PLACED])
+            edge_w = lay[layer, HOLD] * math.log(edge_left(edge, since) / edge_left(edge, since + step_s)) / step_s
+        whole = air_w + side_w + edge_w
+        if whole > 0.0:
+            edge_c = air_c if math.isnan(lay[layer, EDGE_T]) else lay[layer, EDGE_T]
+            mean_c = (air_w * air_c + side_w * lay[layer, SIDE_T] + edge_w * edge_c) / whole
+            for i in range(first_of[layer], first_of[layer + 1]):
+                cell[SIDE, i] = whole * cell[STORE, i] / lay[layer, HOLD]
+                cell[SIDE_C, i] = mean_c
 
 
 @compiled
@@ -375,7 +403,7 @@ def march(
     meet(cell, face, first_of, lay, kin, top)
     tell(cell, face, first_of, kin, guard, top, told)
     was, now, audit = np.zeros(4), np.zeros(4), np.zeros(1)
-    now_s, step_s, backward, at, row, open_wants = 0.0, pace[P_FIRST], pace[P_BACK], 0, 0, wants.shape[0]
+    now_s, step_s, backward, at, row, open_wants = 0.0, pace[P_FIRST], pace[P_BACK], 0, 0, max(1, wants.shape[0])
     at, air_c, film, flux = outside(times, values, at, now_s)
     meet_air(now, cell[HALF, first_of[top]], film, film * air_c + flux)
     if history.shape[0] > 0:
@@ -387,6 +415,7 @@ def march(
         was[:] = now
         at, air_c, film, flux = outside(times, values, at, now_s + step_s)
         meet_air(now, cell[HALF, first_of[top]], film, film * air_c + flux)
+        meet_sides(cell, first_of, lay, top, now_s, step_s, air_c)
         weight = 1.0 if backward > 0.0 else HALF_STEP
         backward -= 1.0
         if history.shape[0] > 0:
@@ -420,15 +449,37 @@ def march(
 
 
 @compiled
+def march_columns(
+    cell: Array, face: Array, layer_of: Ints, first_of: Ints, fractions: Array, lay: Array, kin: Array, guard: Array,
+    times: Array, values: Array, below_c: float, wants: Array, pace: Array, found: Array, told: Array, one: Array,
+    one_told: Array,
+) -> None:  # fmt: skip
+    """A cover's columns (middle of the strip, its edges): the latest of slowest points, the earliest of fastest."""
+    history = np.zeros((0, 1))
+    for column in range(lay.shape[0]):
+        march(
+            cell, face, layer_of, first_of, fractions, lay[column], kin, guard, times, values, below_c, wants, pace,
+            one, one_told, history,
+        )  # fmt: skip
+        for w in range(wants.shape[0]):
+            pick = one[w] if column == 0 else found[w]
+            found[w] = max(pick, one[w]) if wants[w, W_KIND] == 0.0 else min(pick, one[w])
+        for layer in range(told.shape[0]):
+            for i in range(3):
+                pick = one_told[layer, i] if column == 0 else told[layer, i]
+                told[layer, i] = max(pick, one_told[layer, i]) if i == T_MOST else min(pick, one_told[layer, i])
+
+
+@compiled
 def march_many(
     cell: Array, face: Array, layer_of: Ints, first_of: Ints, fractions: Array, lay: Array, kin: Array, guard: Array,
     below: Array, times: Array, values: Array, wants: Array, pace: Array, found: Array, told: Array,
 ) -> None:  # fmt: skip
     """Cover after cover; an array whose first axis is 1 holds for all of them."""
-    history = np.zeros((0, 1))
+    one, one_told = np.zeros(found.shape[1]), np.zeros((lay.shape[2], 3))
     for n in range(found.shape[0]):
-        march(
+        march_columns(
             cell, face, layer_of, first_of, fractions, lay[min(n, len(lay) - 1)], kin[min(n, len(kin) - 1)],
             guard[min(n, len(guard) - 1)], times, values[min(n, len(values) - 1)], below[min(n, len(below) - 1)],
-            wants[min(n, len(wants) - 1)], pace, found[n], told[n], history,
+            wants[min(n, len(wants) - 1)], pace, found[n], told[n], one, one_told,
         )  # fmt: skip

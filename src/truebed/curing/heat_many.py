@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from truebed.curing.heat import age_of_strength_min, kin_row, lay_row, pace_row
+from truebed.curing.heat import age_of_strength_min, kin_row, lay_columns, pace_row
 from truebed.curing.heat_grid import FAST, Pace, cells_of
 from truebed.curing.stack import Boundary, Stack
 
@@ -20,7 +20,8 @@ class Stacks:
 
     Each array has a first axis of covers; where it is of length 1 the same holds for all of them.
 
-    lay         (covers, layers, 7) thickness, conductivity, J/(m3 K), temperature, placed at, side W/(m3 K), side degC
+    lay         (covers, columns, layers, 10) thickness, conductivity, J/(m3 K), temperature, placed at and the sides,
+                as heat_kernel names them; one column without an edge, three with one
     kin         (covers, layers, 6) form (0 none, 1 exponential, 2 hyperbola), tau, shape, dead, energy over R, J/m3
     guard       (covers, layers) equivalent age under which a layer must not freeze
     below       (covers,) temperature held at the lowest face; nan lets no heat through
@@ -65,14 +66,9 @@ def stacks_of(stacks: tuple[Stack, ...], guard_n_per_mm2: float) -> Stacks:
     Raises      ValueError where their patterns differ
     Proved by   tests/curing/test_heat_many.py
     """
-    from truebed.curing.edge_loss import side_rows
-
     if len({tuple(layer.binder is not None for layer in stack.layers) for stack in stacks}) != 1:
         raise ValueError("the stacks of one batch must have the same pattern of layers that react")
-    lay = [
-        [(*lay_row(layer), *side) for layer, side in zip(stack.layers, side_rows(stack), strict=True)]
-        for stack in stacks
-    ]
+    lay = [lay_columns(stack) for stack in stacks]
     kin = [[kin_row(layer.binder) for layer in stack.layers] for stack in stacks]
     ages = [
         [0.0 if layer.binder is None else 60.0 * age_of_strength_min(layer.binder, guard_n_per_mm2) for layer in s.layers]
@@ -119,9 +115,9 @@ def cure_many(
     count = max(len(part) for part in parts)
     if any(len(part) not in {1, count} for part in parts):
         raise ValueError("the first axes of the arrays must be 1 or the number of covers")
-    if not bool(np.all(stacks.lay[:, :, :3] > 0.0)):
+    if not bool(np.all(stacks.lay[..., :3] > 0.0)):
         raise ValueError("thickness, conductivity and heat capacity must be above 0")
-    layers = stacks.lay.shape[1]
+    layers = stacks.lay.shape[2]
     cells = cells_of(tuple(bool(form > 0.0) for form in stacks.kin[0, :, 0]), fineness)
     found, told = np.empty((count, wants.shape[1])), np.empty((count, layers, 3))
     k.march_many(

@@ -53,18 +53,21 @@ class Layer:
 
 @dataclass(frozen=True, slots=True)
 class Edge:
-    """The two sides of the strip under a flange: the cut-out's side and the chamber's side.
+    """The two sides of the strip under a flange: the cut-out's, with the boundary's air, and the chamber's.
 
-    width_mm    of the strip, from the chamber's face to the outer edge
-    outer_*     of the cut-out's side; film nought where fresh concrete lies against it
-    inner_*     of the chamber's side
+    flange      the layer that is the frame's flange
+    width_mm    of the strip, from the chamber's face to its outer edge
+    outer_film_w_per_m2_k   at the cut-out's side; nought where fresh concrete lies against it
+    upright_*   the frame's wall, that stands on the flange as a fin
     """
 
+    flange: str
     width_mm: float
     outer_film_w_per_m2_k: float
-    outer_c: float
     inner_film_w_per_m2_k: float
     inner_c: float
+    upright_mm: float = 0.0
+    upright_thick_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
