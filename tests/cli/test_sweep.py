@@ -8,7 +8,7 @@ import sys
 import pytest
 
 from truebed.actions.load import load_works
-from truebed.plan.ground import ground_of
+from truebed.plan.ground import set_ground
 from truebed.plan.network_works import cases_of
 from whole_job.small_folder import write_small_folder
 
@@ -35,7 +35,7 @@ def test_the_table_has_a_row_a_cover_with_the_figures_of_the_one_cover_path(work
     rows = list(csv.DictReader(io.StringIO(out.read_text("utf-8-sig"), newline="")))
     loaded = load_works(works)
     for row, case in zip(rows, cases_of(loaded.works, loaded.shelf, {}), strict=True):
-        ground = ground_of(case)
+        ground = set_ground(case)
         assert row["cover"] == case.cover.cover
         corners = [float(row[f"corner_{i}_mm"]) for i in (1, 2, 3, 4)]
         assert corners == pytest.approx([c.rim_mm for c in ground.setting.corners], abs=2e-6)

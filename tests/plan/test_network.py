@@ -15,7 +15,7 @@ from truebed.levels.frame_setting import centre_level_mm
 from truebed.levels.road_network import NETWORK_MODELS
 from truebed.plan import network
 from truebed.plan.cutting import waste_for
-from truebed.plan.ground import ground_of, road_of
+from truebed.plan.ground import road_of, set_ground
 from truebed.plan.network import ground_of_many
 from truebed.plan.network_types import BED_HOLDS, CROSSING, REASONS, ROLES, ManyGrounds, joined
 from truebed.plan.network_works import sorted_out
@@ -42,7 +42,7 @@ def paired():
     pairs = []
     for one, answer, k in swept():
         try:
-            ground = ground_of(one)
+            ground = set_ground(one)
         except NotDesignedError as refused:
             ground = refused
         pairs.append((one, answer, k, ground))

@@ -10,7 +10,7 @@ from truebed.errors import NotDesignedError
 from truebed.levels.frame_setting import rim_samples, setting_at
 from truebed.levels.road_network import NETWORK_MODELS
 from truebed.levels.tolerance import setting_covariance
-from truebed.plan.ground import ground_of
+from truebed.plan.ground import set_ground
 from truebed.plan.network import ground_of_many, setting_covariances
 from truebed.plan.network_works import sorted_out
 
@@ -24,7 +24,7 @@ def test_the_chance_is_that_of_the_chosen_road_alone_within_one_in_a_hundred():
         answer = ground_of_many(batch.covers, limits)
         for k, place in enumerate(batch.rows):
             try:
-                ground = ground_of(cases[place])
+                ground = set_ground(cases[place])
             except NotDesignedError:
                 continue
             if answer.model[k] < 0 or NETWORK_MODELS[answer.model[k]] != ground.road.model:

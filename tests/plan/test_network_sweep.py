@@ -6,7 +6,7 @@ import pytest
 
 from plan.sample import case, demo_works, shelf
 from truebed.errors import NotDesignedError
-from truebed.plan.ground import ground_of
+from truebed.plan.ground import set_ground
 from truebed.plan.network import ground_of_many
 from truebed.plan.network_sweep import OUT_BY_SHAPE, PARTLY, REFUSED, WORKED, status_of, sweep_works
 from truebed.plan.network_works import sorted_out
@@ -30,12 +30,12 @@ def test_the_demo_is_swept_in_its_own_order_with_every_cover_accounted_for():
 def test_covers_worked_out_are_designed_by_the_one_cover_path_as_well():
     for cover in sweep_works(demo_works(), shelf(), {}).covers:
         if cover.status == WORKED:
-            assert ground_of(cover.case).setting.bed_least_mm == pytest.approx(
+            assert set_ground(cover.case).setting.bed_least_mm == pytest.approx(
                 cover.answer.bed_least[cover.row], abs=1e-6
             )
         if cover.status == REFUSED:
             with pytest.raises(NotDesignedError):
-                ground_of(cover.case)
+                set_ground(cover.case)
 
 
 def test_a_chamber_too_high_is_refused_by_how_much_and_what_to_take_off():

@@ -6,6 +6,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
+from shapely import Polygon, get_coordinates
+from shapely.geometry.base import BaseGeometry
 
 from truebed.chamber.cut import cut_out
 from truebed.chamber.dome import mean_square_mm2
@@ -38,6 +40,8 @@ from truebed.rules.ruleset import RuleSet
 
 Array = NDArray[np.float64]
 
+#: A strip round an outline of right angles or blunter reaches no further than so many times its width.
+SHARPEST_RATIO = 1.5
 #: Points along the cut's edge no further apart than this.
 EDGE_SPACING_MM = 50.0
 
@@ -115,6 +119,18 @@ def rim_errors_mm(ground: Ground, setting_sd_mm: float) -> tuple[float, tuple[fl
     return float(np.sqrt(of_road.max())), tuple(float(v) for v in both)
 
 
+def _clear_of(foot: BaseGeometry, hollow: BaseGeometry, room_mm: float) -> bool:
+    """Whether a hollow lies so far inside every side of a convex foot; False where that is not plain to see."""
+    if not isinstance(foot, Polygon):
+        return False
+    corners = get_coordinates(foot.exterior)
+    side = np.diff(corners, axis=0)
+    turn = 1.0 if foot.exterior.is_ccw else -1.0
+    inward = turn * np.column_stack([-side[:, 1], side[:, 0]]) / np.hypot(side[:, 0], side[:, 1])[:, None]
+    least = (inward @ get_coordinates(hollow).T).min(axis=1) - np.einsum("ij,ij->i", inward, corners[:-1])
+    return bool(least.min() >= room_mm)
+
+
 def refuse_without_seat(case: Case, outlines: Outlines) -> None:
     """Refuse a frame whose flange does not stand on the chamber's wall all round, by the rule's least width.
 
@@ -127,6 +143,8 @@ def refuse_without_seat(case: Case, outlines: Outlines) -> None:
     least = rule.value if rule is not None and not isinstance(rule.value, str) else 0.0
     hollow = joint_region(outlines.chamber, outlines.opening)
     foot = common_region(outlines.flange, outlines.wall)
+    if _clear_of(foot, hollow, max(least, 0.1) * SHARPEST_RATIO):
+        return
     inner = hollow.buffer(max(least, 0.1), join_style="mitre")
     if not foot.covers(inner):
         raise NotDesignedError(
@@ -345,7 +363,10 @@ def set_ground(case: Case, surveyed: tuple[Survey, RoadSurface] | None = None) -
     outlines = outlines_of(cover, cut.ring, turn_deg=cover.turn_deg, round_cut_mm=cut.diameter_mm)
     refuse_without_seat(case, outlines)
     seat = seated(case, road, top, outlines)
-    plane = plane_of_road(road, polygon(outlines.cut).difference(polygon(outlines.body)))
+    if road.model == "plane":
+        plane = Plane(*road.coefficients)
+    else:
+        plane = plane_of_road(road, polygon(outlines.cut).difference(polygon(outlines.body)))
     levels = levels_of(case, road, plane, top, seat.setting.rim, cut, outlines)
     edge = edge_departures_mm(road, plane, cut.ring)
     return Ground(
