@@ -31,7 +31,7 @@ def test_outside_the_middle_third_three_times_the_edge_distance_is_pressed(share
     assert found.pressed_share == pytest.approx(3 * edge / 600.0, rel=1e-7)
 
 
-@pytest.mark.parametrize("ex,ey", [(60.0, 30.0), (20.0, -70.0)])
+@pytest.mark.parametrize(("ex", "ey"), [(60.0, 30.0), (20.0, -70.0)])
 def test_inside_the_kern_both_eccentricities_add(ex, ey):
     found = contact(bed_of(SOLID), LOAD, ex, ey)
     assert found.peak_n_per_mm2 == pytest.approx(LOAD / 480000 * (1 + 6 * ex / 800 + 6 * abs(ey) / 600), rel=1e-12)
@@ -61,7 +61,7 @@ def test_a_circular_base_within_a_quarter_of_its_radius_follows_navier(share):
 
 @pytest.mark.parametrize("half_deg", [30.0, 60.0, 90.0, 120.0, 150.0])
 def test_a_circular_base_beyond_it_follows_the_closed_form_of_a_pressed_segment(half_deg):
-    # p = peak (x - R cos h) / (R - R cos h) over the segment x > R cos h: force and moment by integration in closed form
+    # p = peak (x - R cos h) / (R - R cos h) over the segment x > R cos h: force and moment in closed form
     h, r = math.radians(half_deg), 400.0
     area = r**2 * (h - math.sin(h) * math.cos(h))
     first = 2 / 3 * r**3 * math.sin(h) ** 3

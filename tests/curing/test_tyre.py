@@ -1,4 +1,4 @@
-"""A tyre on the iron: the standard's contacts, the part that the frame bears, the worst place, the rule set's wheels."""
+"""A tyre on the iron: the standard's contacts, the part that the frame bears, the worst place, the packaged wheels."""
 
 import math
 
@@ -88,7 +88,7 @@ def test_own_weight_pulls_the_resultant_to_the_middle():
 
 def test_the_worst_place_of_a_tyre_on_a_solid_bed_is_the_closed_form_at_its_edge():
     # a bed of 1200 x 400, the iron a rail of 1 mm on its middle line: only the tyre's place along matters. At the end
-    # e = 400 is beyond a third of the base; moving out by s leaves (1 - s/400) of the load s/2 nearer the edge: the same
+    # e = 400 is beyond a third of the base; moving out by s leaves (1 - s/400) of the load s/2 nearer the edge: same
     bed = bed_of(polygon(rectangle_ring(1200.0, 400.0)))
     found = tyre_demand(bed, rectangle_ring(1200.0, 1.0), Tyre("t", 200.0, 400.0, 400.0))
     assert found.peak_n_per_mm2 == pytest.approx(2 * 500.0 / (3 * 400.0 * 200.0), rel=2e-3)
