@@ -118,9 +118,10 @@ def rows() -> list[Row]:
         early, late = float(np.mean(true < bands[:, 0])), float(np.mean(true > bands[:, 2]))
         coverage = 1.0 - early - late
         note = (
-            f"share of sheets whose 90 % band of the time to {TARGET:g} N/mm2 at {temp_c:g} C holds the truth; met from "
-            f"{0.90 - WITHIN:.2f} to {0.90 + WITHIN:.2f}, both ways; truth before the band {early:.3f}, after it {late:.3f}; median late/early "
-            f"{np.median(bands[:, 2] / bands[:, 0]):.2f}; uniform truths (not the prior), half hyperbolas; "
+            f"share of sheets whose 90 % band of the time to {TARGET:g} N/mm2 at {temp_c:g} C holds the truth; "
+            f"met from {0.90 - WITHIN:.2f} to {0.90 + WITHIN:.2f}, both ways; truth before the band {early:.3f}, after "
+            f"it {late:.3f}; median late/early {np.median(bands[:, 2] / bands[:, 0]):.2f}; uniform truths (not the "
+            f"prior), half hyperbolas; "
             f"{SHEETS - len(bands)} sheets not asked (last datum below the target); errors widened on "
             f"{np.mean(factor > 1.0):.1%}; all fits in {spent:.1f} s"
         )

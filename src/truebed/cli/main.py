@@ -13,6 +13,7 @@ from truebed.cli.diagnose import diagnose
 from truebed.cli.explain import explain
 from truebed.cli.plan import plan
 from truebed.cli.record import record
+from truebed.cli.sheet import sheet
 from truebed.cli.sweep import sweep
 from truebed.cli.voice import EXIT_FAULTS, EXIT_REFUSED, say_faults
 from truebed.errors import FaultsError, TruebedError
@@ -24,6 +25,7 @@ First steps
   truebed diagnose WORKS        which repair each cover needs, before anybody digs
   truebed plan WORKS --out OUT  designs, programme, site pack, load list, calendar, drawings
   truebed sweep WORKS --out F.csv   the ground of very many covers, a row a cover
+  truebed sheet check FILE      one data sheet: faults, fitted strength curve, what it cannot tell
   truebed explain C01.bed.least --plan OUT   why a figure is what it is
 
 \b
@@ -46,7 +48,7 @@ def app() -> None:
     """
 
 
-for command in (demo, check, diagnose, plan, sweep, explain, record):
+for command in (demo, check, diagnose, plan, sweep, explain, record, sheet):
     app.add_command(command)
 
 

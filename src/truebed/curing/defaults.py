@@ -24,8 +24,12 @@ class Default:
 
     def sentence(self) -> str:
         """The value as one line for a person."""
-        band = f"± {self.spread_sd:g}" if self.spread_of == "value" else f"± {self.spread_sd:.0%} of itself"
-        return f"{self.name} {self.value:g} {band} (one standard deviation): {self.source} ({self.read_as})"
+        share = f"{self.spread_sd:.0%}"
+        if self.spread_of == "value":
+            size = f"{self.value:g} ± {self.spread_sd:g}"
+        else:
+            size = f"{self.value:g}, give or take {share}" if self.value != 0.0 else share
+        return f"{self.note} ({self.name}): {size}, one standard deviation; {self.source} ({self.read_as})"
 
 
 Defaults = Mapping[str, Default]
