@@ -79,6 +79,18 @@ def least_covering(places: Sequence[Area], taken: Sequence[Area], sheet: Area) -
     Proved by   tests/drawings/test_label_places.py
     """
     tried = [place.within(sheet) for place in places]
-    cost = [sum(place.covers_mm2(other) for other in taken) for place in tried]
-    best = min(range(len(tried)), key=lambda i: (round(cost[i], 3), i))
-    return tried[best], cost[best]
+    reach = Area(
+        min(t.left_mm for t in tried),
+        min(t.top_mm for t in tried),
+        max(t.right_mm for t in tried),
+        max(t.foot_mm for t in tried),
+    )
+    near = [other for other in taken if reach.covers_mm2(other) > 0.0]
+    best, least_mm2 = tried[0], math.inf
+    for place in tried:
+        cost_mm2 = sum(place.covers_mm2(other) for other in near)
+        if round(cost_mm2, 3) < round(least_mm2, 3):
+            best, least_mm2 = place, cost_mm2
+        if round(least_mm2, 3) == 0.0:
+            break  # nothing covers less than nothing
+    return best, least_mm2
