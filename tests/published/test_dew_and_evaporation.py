@@ -1,5 +1,6 @@
-"""A generic dew-point chart for coatings (read, undated), and the two printed outputs of a worked evaporation (a concrete
-journal's questions and answers: 0.24 lb/ft2/h and 1.15 kg/m2/h; the inputs are from memory and give both outputs).
+"""A generic dew-point chart for coatings (read, undated), and the two printed outputs of a worked evaporation (a
+concrete journal's questions and answers: 0.24 lb/ft2/h and 1.15 kg/m2/h; the inputs are from memory
+and give both outputs).
 
 The chart is in whole degrees Fahrenheit; it is held to 1.5 degF, the width of its rounding and of its own formula.
 """

@@ -1,4 +1,4 @@
-"""Sun position: worked example of I. Reda, A. Andreas, Solar position algorithm (Solar Energy 76, 2004), and three values of
+"""Sun position: worked example of I. Reda, A. Andreas, Solar position algorithm (Solar Energy 76, 2004), and values of
 the same algorithm from open test suites; clear-sky sunlight: Haurwitz's formula.
 
 The published values use the full algorithm (0.0003 degrees); ours is a low-precision set and is held to 0.02.
