@@ -35,7 +35,9 @@ def test_a_layer_that_keeps_all_its_heat_meets_the_adiabatic_time(start_c, minut
     shut = steady_boundary(0.0, 0.0, 0.0)
     fine = cure(stack, shut, (slowest(),), guard_n_per_mm2=GUARD, pace=FINE)
     assert fine.minutes_min[0] == pytest.approx(minutes, abs=5e-4)
-    assert cure(stack, shut, (slowest(),), guard_n_per_mm2=GUARD).minutes_min[0] == pytest.approx(minutes, abs=2.0 / 60.0)
+    assert cure(stack, shut, (slowest(),), guard_n_per_mm2=GUARD).minutes_min[0] == pytest.approx(
+        minutes, abs=2.0 / 60.0
+    )
     at_end_c = np.interp(minutes, fine.trace.minutes_min, fine.trace.cell_c[:, 3])
     assert at_end_c == pytest.approx(end_c, abs=1e-3)
 
@@ -69,7 +71,9 @@ def test_the_fast_grid_is_within_a_quarter_of_a_minute_of_the_limit():
 @pytest.mark.parametrize("steady", [True, False])
 def test_heat_in_and_heat_made_is_the_heat_that_is_held(steady):
     hours = np.arange(5.0) * 60.0
-    changing = Boundary(hours, np.array([9.0, 4, -1, -3, 0]), np.array([12.0, 20, 8, 9, 30]), np.array([99.0, 0, -60, -70, 0]))
+    changing = Boundary(
+        hours, np.array([9.0, 4, -1, -3, 0]), np.array([12.0, 20, 8, 9, 30]), np.array([99.0, 0, -60, -70, 0])
+    )
     trace = cure(night(), FROSTY if steady else changing, (slowest(),), guard_n_per_mm2=GUARD).trace
     left_over = trace.heat_held - trace.heat_held[0] - trace.heat_in - trace.heat_made
     assert np.abs(left_over).max() < 1e-6 * trace.heat_made[-1]
@@ -92,7 +96,9 @@ def test_the_fastest_point_is_never_after_the_slowest():
 
 def test_more_heat_of_reaction_is_never_later():
     times = [
-        cure(night(binder=replace(MORTAR, heat_kj_per_l=heat)), FROSTY, (slowest(),), guard_n_per_mm2=GUARD).minutes_min[0]
+        cure(
+            night(binder=replace(MORTAR, heat_kj_per_l=heat)), FROSTY, (slowest(),), guard_n_per_mm2=GUARD
+        ).minutes_min[0]
         for heat in (60.0, 90.0, 125.0, 160.0)
     ]
     assert times == sorted(times, reverse=True)
@@ -104,7 +110,9 @@ def test_a_layer_placed_later_starts_then_and_warms_what_lies_below():
     want = (slowest(), Want("fill", "slowest", 30.0))
     found = cure(later, FROSTY, want, guard_n_per_mm2=GUARD)
     bare = cure(night(), FROSTY, want[:1], guard_n_per_mm2=GUARD)
-    at_once = cure(Stack((replace(later.layers[0], placed_min=0.0), *night().layers)), FROSTY, want, guard_n_per_mm2=GUARD)
+    at_once = cure(
+        Stack((replace(later.layers[0], placed_min=0.0), *night().layers)), FROSTY, want, guard_n_per_mm2=GUARD
+    )
     assert at_once.minutes_min[0] < found.minutes_min[0] < bare.minutes_min[0]
     assert found.minutes_min[1] > 40.0 + 20.0
     before = found.trace.minutes_min < 39.999

@@ -49,14 +49,18 @@ def test_a_stack_left_for_weeks_takes_the_temperatures_of_its_resistances():
 @pytest.mark.parametrize(("minutes", "share"), [(10.0, 0.3073824919), (20.0, 0.0742081281)])
 def test_the_middle_of_a_slab_between_held_faces_cools_as_the_series_says(minutes, share):
     stack = Stack((layer("slab", 50.0, 1.2, 2.0, 1.0),), below_c=0.0)
-    found = cure(stack, steady_boundary(0.0, 1e9, 0.0), (), guard_n_per_mm2=GUARD, end_min=minutes, fineness=16, pace=FINE)
+    found = cure(
+        stack, steady_boundary(0.0, 1e9, 0.0), (), guard_n_per_mm2=GUARD, end_min=minutes, fineness=16, pace=FINE
+    )
     middle = found.trace.cell_c.shape[1] // 2
     assert found.trace.cell_c[-1, middle - 1 : middle + 1].mean() == pytest.approx(share, abs=3e-4)
 
 
 def test_a_half_space_cooled_through_a_film_follows_the_error_functions():
     stack = Stack((layer("ground", 3000.0, 1.0, 2.0, 1.0),))
-    found = cure(stack, steady_boundary(0.0, 12.0, 0.0), (), guard_n_per_mm2=GUARD, end_min=60.0, fineness=16, pace=FINE)
+    found = cure(
+        stack, steady_boundary(0.0, 12.0, 0.0), (), guard_n_per_mm2=GUARD, end_min=60.0, fineness=16, pace=FINE
+    )
     root, reach = 12.0 * math.sqrt(3600.0 / 2e6), 0.03 / 2.0 / math.sqrt(5e-7 * 3600.0)
     cooled = math.erfc(reach) - math.exp(12.0 * 0.03 + root**2) * math.erfc(reach + root)
     assert 1.0 - math.exp(root**2) * math.erfc(root) == pytest.approx(0.388954, abs=1e-6)

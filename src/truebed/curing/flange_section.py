@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from truebed.curing.binder import Binder
-from truebed.curing.section_2d import Array, Around, Block, SectionTimes, lines, section_times
+from truebed.curing.section_2d import Around, Array, Block, SectionTimes, lines, section_times
 from truebed.curing.stack import Edge, Layer, Stack
 
 IRON_W_PER_M_K, IRON_KJ_PER_L_K = 50.0, 3.312

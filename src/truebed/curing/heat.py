@@ -1,4 +1,4 @@
-"""One cover's stack from placing to the times asked for: the least strength for release, the greatest age for working life."""
+"""One cover's stack in time: the point of least strength for release, the point of greatest age for working life."""
 
 from __future__ import annotations
 
@@ -181,6 +181,8 @@ def cure(
     Proved by   tests/curing/test_heat.py
     """
     from truebed.curing import heat_kernel as k
+    from truebed.curing.heat_cells_kernel import ROWS
+
     refuse_stack(stack, boundary, wants)
     layers = stack.layers
     names = [layer.name for layer in layers]
@@ -199,7 +201,7 @@ def cure(
     for n, lay in enumerate(columns):
         history = np.zeros((_most_steps(stack, pace, end_min), 4 + 2 * count + 2 * faces))
         rows = k.march(
-            np.zeros((k.ROWS, count)), np.zeros((5, faces)), cells.layer_of, cells.first_of, cells.fractions, lay,
+            np.zeros((ROWS, count)), np.zeros((5, faces)), cells.layer_of, cells.first_of, cells.fractions, lay,
             kin, guard, times, values, below_c, asked, pace_row(pace, end_min), found[n], told[n], history,
         )  # fmt: skip
         traces.append(_trace(history[:rows], cells, lay[:, 0]))
@@ -221,7 +223,9 @@ def lay_columns(stack: Stack) -> Array:
         [
             [
                 (thick, conduct, hold * factor, *rest, *side)
-                for (thick, conduct, hold, *rest), (factor, side) in zip(map(lay_row, stack.layers), column, strict=True)
+                for (thick, conduct, hold, *rest), (factor, side) in zip(
+                    map(lay_row, stack.layers), column, strict=True
+                )
             ]
             for column in columns_of(stack)
         ]

@@ -15,14 +15,14 @@ Ints = NDArray[np.int64]
 class Pace:
     """Steps of the march: from the first after each placing they grow to the longest.
 
-    most_age_share   a step never ages a layer by more than this share of tau plus its age
+    most_age_share   a step never ages a layer by more than this share of its age and a quarter of tau
     backward_count   steps of backward Euler after each placing
     """
 
     first_s: float = 2.0
-    growth_ratio: float = 1.25
+    growth_ratio: float = 1.3
     most_s: float = 300.0
-    most_age_share: float = 0.025
+    most_age_share: float = 0.06
     backward_count: int = 4
 
 

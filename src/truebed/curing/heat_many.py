@@ -71,7 +71,10 @@ def stacks_of(stacks: tuple[Stack, ...], guard_n_per_mm2: float) -> Stacks:
     lay = [lay_columns(stack) for stack in stacks]
     kin = [[kin_row(layer.binder) for layer in stack.layers] for stack in stacks]
     ages = [
-        [0.0 if layer.binder is None else 60.0 * age_of_strength_min(layer.binder, guard_n_per_mm2) for layer in s.layers]
+        [
+            0.0 if layer.binder is None else 60.0 * age_of_strength_min(layer.binder, guard_n_per_mm2)
+            for layer in s.layers
+        ]
         for s in stacks
     ]
     below = [np.nan if stack.below_c is None else stack.below_c for stack in stacks]
@@ -110,6 +113,7 @@ def cure_many(
     Proved by   tests/curing/test_heat_many.py
     """
     from truebed.curing import heat_kernel as k
+    from truebed.curing.heat_cells_kernel import ROWS
 
     parts = (stacks.lay, stacks.kin, stacks.guard, stacks.below, outsides.values, wants)
     count = max(len(part) for part in parts)
@@ -121,7 +125,7 @@ def cure_many(
     cells = cells_of(tuple(bool(form > 0.0) for form in stacks.kin[0, :, 0]), fineness)
     found, told = np.empty((count, wants.shape[1])), np.empty((count, layers, 3))
     k.march_many(
-        np.zeros((k.ROWS, cells.fractions.size)), np.zeros((5, 2 * layers)), cells.layer_of, cells.first_of,
+        np.zeros((ROWS, cells.fractions.size)), np.zeros((5, 2 * layers)), cells.layer_of, cells.first_of,
         cells.fractions, *(np.ascontiguousarray(p, dtype=np.float64) for p in parts[:4]), outsides.times,
         np.ascontiguousarray(outsides.values, dtype=np.float64), np.ascontiguousarray(wants, dtype=np.float64),
         pace_row(pace, end_min), found, told,
