@@ -83,8 +83,8 @@ def _fahrenheit(hours: Sequence[WeatherHour], file: str, data: WeatherData) -> I
         yield Fault(file, hours[0].row, "air_temp_c", found, "degrees Celsius", mend)
 
 
-def _as_celsius(temp_f: float) -> float:  # what a value would be if it were Fahrenheit
-    return (temp_f - 32.0) / 1.8
+def _as_celsius(value: float) -> float:  # what a value would be if it were Fahrenheit
+    return (value - 32.0) / 1.8
 
 
 def _ranges(hour: WeatherHour, file: str, data: WeatherData, *, air_told: bool) -> list[Fault]:
