@@ -6,8 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from truebed.curing.dew import dew_check, dew_point_c, vapour_kpa, wet_bulb_c
+from truebed.curing.dew import base_advice, dew_check, dew_point_c, vapour_kpa, wet_bulb_c
 from truebed.curing.surfaces import weather_data
+from truebed.sheets.sheet import BaseState
 
 DATA = weather_data()
 
@@ -35,3 +36,12 @@ def test_full_air_is_at_its_dew_point():
 def test_a_humidity_that_cannot_be_is_refused(humidity_pct):
     with pytest.raises(ValueError, match="dew point"):
         dew_check(10.0, 10.0, humidity_pct, DATA)
+
+
+def test_a_base_is_let_by_the_sheet_and_by_the_dew():
+    dry_only = BaseState(True, False, False, "page 2")
+    clear, dewy = (dew_check(face_c, 20.0, 50.0, DATA) for face_c in (15.0, 10.0))
+    assert base_advice("dry", dry_only, clear) == ()
+    assert base_advice("damp", dry_only, clear) == ("base-too-wet",)
+    assert base_advice("wet", dry_only, dewy) == ("base-too-wet", "dew-warm-the-face")
+    assert base_advice("dry", None, clear) == ("base-not-on-the-sheet",)

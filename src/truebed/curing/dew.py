@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Literal
 
 from truebed.curing.surfaces import WeatherData
+from truebed.sheets.sheet import BaseState
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,3 +82,20 @@ def dew_check(face_c: float, air_c: float, humidity_pct: float, data: WeatherDat
     least_c = dew_c + data["dew_margin_k"]
     advice = "dew-clear" if face_c >= least_c else "dew-warm-the-face" if face_c > dew_c else "dew-lies-on-it"
     return DewCheck(face_c >= least_c, dew_c, least_c, face_c, advice)
+
+
+def base_advice(state: Literal["dry", "damp", "wet"], sheet: BaseState | None, dew: DewCheck) -> tuple[str, ...]:
+    """What keeps a coat off this base, as keys of words; empty where nothing does.
+
+    'base-not-on-the-sheet' (the sheet does not say which bases it allows), 'base-too-wet', and the dew's own keys.
+
+    Valid       the state as a person found it at the hour of the dew check
+    Source      the sheet's own words on its base; dew as dew_check
+    Proved by   tests/curing/test_dew.py
+    """
+    keys = []
+    if sheet is None:
+        keys.append("base-not-on-the-sheet")
+    elif not {"dry": sheet.dry, "damp": sheet.damp, "wet": sheet.wet}[state]:
+        keys.append("base-too-wet")
+    return (*keys, *(() if dew.allowed else (dew.advice,)))

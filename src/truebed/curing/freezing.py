@@ -69,13 +69,13 @@ def _refuse(minutes_min: Sequence[float], face_c: Sequence[float], strength_n_pe
         raise ValueError("a strength cannot fall")
 
 
-def _reached(minutes_min: Sequence[float], values: Sequence[float], limit: float) -> float | None:
+def _reached(minutes_min: Sequence[float], values: Sequence[float], limit_n_per_mm2: float) -> float | None:
     """When values that do not fall first reach a limit."""
-    if values[0] >= limit:
+    if values[0] >= limit_n_per_mm2:
         return minutes_min[0]
     for index in range(1, len(values)):
-        if values[index] >= limit:
-            part = (limit - values[index - 1]) / (values[index] - values[index - 1])
+        if values[index] >= limit_n_per_mm2:
+            part = (limit_n_per_mm2 - values[index - 1]) / (values[index] - values[index - 1])
             return minutes_min[index - 1] + part * (minutes_min[index] - minutes_min[index - 1])
     return None
 

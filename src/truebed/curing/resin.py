@@ -86,6 +86,7 @@ def resin_time(
     At each temperature of the sheet the time is taken to the dose, straight in ln(time) over ln(dose) between two of
     its doses, by the fitted order outside them; then by Arrhenius between the two temperatures that enclose the
     asked one.
+
     times       the gel rows, or the cure rows
     Valid       inside the sheet's dose table and temperatures
     Source      [astm-c1074] form between temperatures; power law between doses: algebra
