@@ -1,4 +1,4 @@
-"""Measures of heat and hydration: speed beside SciPy's BDF on the same equations, errors of grid, steps and edge loss."""
+"""Measures of heat and hydration: speed beside SciPy's BDF on the same equations; errors of grid, steps, edge loss."""
 
 from __future__ import annotations
 
@@ -137,8 +137,19 @@ def speed_rows(count: int = 6000, seed: int = 62) -> list[Row]:
          "13 hourly points of air, film (wind, sky) and flux (sky, sun, rain); edge loss: three columns a cover"),
     ):  # fmt: skip
         batch = random_covers(count, seed, hourly=hourly)
-        took_s = seconds(batch.minutes, least_s=1.0)[0]
-        rows.append(row(name, count / took_s, "covers/s", said, n=count, seed=seed, goal=goal, sense="least"))
+        took_s = min(seconds(batch.minutes, least_s=0.1)[0] for _ in range(6))
+        rows.append(
+            row(
+                name,
+                count / took_s,
+                "covers/s",
+                said + "; quickest of six runs",
+                n=count,
+                seed=seed,
+                goal=goal,
+                sense="least",
+            )
+        )
     return rows
 
 
@@ -151,10 +162,11 @@ def error_rows(count: int = 500, seed: int = 63) -> list[Row]:
     steps = np.abs(batch.minutes() - batch.minutes(1, SHORT)) * 60.0
     said = f"constant air and flux; 20 N/mm2 in {limit.min():.0f} to {limit.max():.0f} min; 95 % under "
     return [
-        row("cure_space_error_min", space.max(), "min", said + f"{np.percentile(space, 95):.3f}; limit by Richardson of "
-            f"4 and 8 times as many cells (they differ by {np.abs(finer - finest).max():.3f})", n=count, seed=seed, goal=0.25),
-        row("cure_step_error_s", steps.max(), "s", said + f"{np.percentile(steps, 95):.2f}; beside steps of 0.02 s to 20 s",
-            n=count, seed=seed, goal=2.0),
+        row("cure_space_error_min", space.max(), "min", said + f"{np.percentile(space, 95):.3f}; limit by Richardson "
+            f"of 4 and 8 times as many cells (they differ by {np.abs(finer - finest).max():.3f})",
+            n=count, seed=seed, goal=0.25),
+        row("cure_step_error_s", steps.max(), "s", said + f"{np.percentile(steps, 95):.2f}; beside steps of 0.02 s to "
+            "20 s", n=count, seed=seed, goal=2.0),
     ]  # fmt: skip
 
 

@@ -1,4 +1,4 @@
-"""One stack in time: limits that are known in closed form, the study's coupled case, heat kept, layers that come later."""
+"""One stack in time: limits known in closed form, the study's coupled case, heat kept, layers that come later."""
 
 import math
 from dataclasses import replace

@@ -13,7 +13,8 @@ from truebed.curing.stack import Boundary, Edge, steady_boundary
 EDGE = Edge("iron", 100.0, 12.0, 5.0, 6.0, 85.0, 15.0)
 TIMES = np.arange(4.0) * 60.0
 NIGHTS = tuple(
-    Boundary(TIMES, np.array([5.0, 2, 0, -1]) + n, np.full(4, 10.0 + n), np.array([50.0, -30, -60, -60])) for n in range(4)
+    Boundary(TIMES, np.array([5.0, 2, 0, -1]) + n, np.full(4, 10.0 + n), np.array([50.0, -30, -60, -60]))
+    for n in range(4)
 )
 
 

@@ -1,4 +1,4 @@
-"""The equations of a stack on given cells as a plain ODE, written apart from the kernel, for SciPy's stiff integrator."""
+"""The equations of a stack on given cells as a plain ODE, apart from the kernel, for SciPy's stiff integrator."""
 
 from dataclasses import dataclass
 

@@ -10,7 +10,8 @@ from truebed.curing.heat_grid import cells_of
 from truebed.curing.stack import Boundary, steady_boundary
 
 HOURLY = Boundary(
-    np.arange(5.0) * 60.0, np.array([4.0, 1, -2, -3, -3]), np.array([10.0, 18, 9, 14, 12]), np.array([80.0, -20, -60, -65, -50])
+    np.arange(5.0) * 60.0, np.array([4.0, 1, -2, -3, -3]), np.array([10.0, 18, 9, 14, 12]),
+    np.array([80.0, -20, -60, -65, -50]),
 )  # fmt: skip
 
 
@@ -36,7 +37,9 @@ def same_equations(stack, boundary, fineness=1):
 def test_temperatures_and_release_agree_with_a_stiff_integrator(boundary, bed_mm, mix_c):
     stack = night(bed_mm, mix_c)
     ours = cure(stack, boundary, (slowest(),), guard_n_per_mm2=GUARD)
-    released_s, found = same_equations(stack, boundary).to_age(slowest().age_min * 60, 1e-8, dense_output=True, max_step=600)
+    released_s, found = same_equations(stack, boundary).to_age(
+        slowest().age_min * 60, 1e-8, dense_output=True, max_step=600
+    )
     assert ours.minutes_min[0] == pytest.approx(released_s / 60, abs=0.05)
     late = (ours.trace.minutes_min > 5.0) & (ours.trace.minutes_min < released_s / 60)
     theirs = found.sol(ours.trace.minutes_min[late] * 60)[: ours.trace.cell_c.shape[1]].T

@@ -1,4 +1,4 @@
-"""The stack's edge loss against the section in two directions (coarse here; docs/theory/heat.md has the converged study)."""
+"""The stack's edge loss against the section in two directions (coarse here; converged in docs/theory/heat.md)."""
 
 import pytest
 

@@ -1,4 +1,4 @@
-"""The section of a flange on its bed: iron with its upright, mortar, chamber wall and ground; the cut-out open or filled."""
+"""The section of a flange on its bed: iron with its upright, mortar, wall and ground; the cut-out open or filled."""
 
 from __future__ import annotations
 

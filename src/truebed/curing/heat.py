@@ -34,8 +34,8 @@ class Want:
 class LayerRun:
     """What a layer that reacts went through.
 
-    young_coldest_c  coldest point while its strength was under the guard's; None where no point was ever under it
-    frosted     that was below 0 degC: water freezes there, no rate of this page holds, the times are not to be believed
+    young_coldest_c  coldest point while its strength was under the guard's; None where none was ever under it
+    frosted     that was below 0 degC: water freezes, no rate of this page holds, the times are not to be believed
     """
 
     name: str
@@ -47,7 +47,7 @@ class LayerRun:
 
 @dataclass(frozen=True, slots=True)
 class Trace:
-    """The march, a row a step. Cells and faces from the top down; of faces the top and the bottom of each layer in turn.
+    """The march, a row a step. Cells and faces from the top down; of faces each layer's top and bottom in turn.
 
     Temperatures of a layer that has not come in are its mix's. Heat in J for each m2 of the stack.
     """
@@ -92,7 +92,7 @@ def age_of_strength_min(binder: Binder, strength_n_per_mm2: float) -> float:
     share = strength_n_per_mm2 / binder.most_n_per_mm2
     if binder.form == "hyperbola":
         return binder.dead_min + binder.tau_min * share / (1.0 - share)
-    return binder.tau_min / (-math.log(share)) ** (1.0 / binder.shape_ratio)
+    return binder.tau_min / math.pow(-math.log(share), 1.0 / binder.shape_ratio)
 
 
 def lay_row(layer: Layer) -> tuple[float, ...]:

@@ -26,7 +26,7 @@ ROWS = 19
 SMALL, SPENT = 0.02, 40.0
 #: Of tau in what a step may age a layer by.
 TAU_PART = 0.25
-#: Columns of `kin`, one row a layer: form (0 none, 1 exponential, 2 hyperbola), tau, shape, dead time, energy over R, J/m3.
+#: Columns of `kin`, one row a layer: form (0 none, 1 exponential, 2 hyperbola), tau, shape, dead, energy over R, J/m3.
 FORM, TAU, SHAPE, DEAD, ENERGY, JOULE = range(6)
 #: Columns of `lay`, one row a layer: thickness, conductivity, J/(m3 K), temperature, placed at; W/(m3 K) to the outer
 #: air, to the chamber, its degC; film over effusivity of the near edge, its degC (nan: the outer air).

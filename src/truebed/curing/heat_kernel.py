@@ -84,11 +84,19 @@ def _keep(history: Array, row: int, now_s: float, cell: Array, face: Array, audi
 
 
 @compiled
+def _clear(face: Array, found: Array, told: Array) -> None:
+    """No age, no time, no extreme."""
+    face[:] = 0.0
+    found[:] = math.inf
+    told[:, T_GUARD], told[:, T_LEAST], told[:, T_MOST] = math.inf, math.inf, -math.inf
+
+
+@compiled
 def march(
     cell: Array, face: Array, layer_of: Ints, first_of: Ints, fractions: Array, lay: Array, kin: Array, guard: Array,
     times: Array, values: Array, below_c: float, wants: Array, pace: Array, found: Array, told: Array, history: Array,
 ) -> int:  # fmt: skip
-    """A cover from placing to its last time asked for: into `found` the seconds (inf where never), into `told` extremes.
+    """A cover from placing to its last time asked for: seconds (inf where never) into `found`, extremes into `told`.
 
     below_c     nan where no heat goes through the lowest face
     history     a row a step where it has rows
@@ -99,9 +107,7 @@ def march(
     held = not math.isnan(below_c)
     below_c = below_c if held else 0.0
     lay_cells(cell, fractions, layer_of, lay, kin, held)
-    face[:] = 0.0
-    found[:] = math.inf
-    told[:, T_GUARD], told[:, T_LEAST], told[:, T_MOST] = math.inf, math.inf, -math.inf
+    _clear(face, found, told)
     top = first_top(lay)
     meet(cell, face, first_of, lay, kin, top)
     _tell(cell, face, first_of, kin, guard, top, told)

@@ -54,8 +54,7 @@ class CuredMany:
     @property
     def frosted(self) -> NDArray[np.bool_]:
         """Covers of which some layer was below 0 degC while under the guard's strength."""
-        frosted: NDArray[np.bool_] = (self.told[:, :, 0] < 0.0).any(axis=1)
-        return frosted
+        return np.asarray(np.any(self.told[:, :, 0] < 0.0, axis=1))
 
 
 def stacks_of(stacks: tuple[Stack, ...], guard_n_per_mm2: float) -> Stacks:
@@ -106,7 +105,7 @@ def cure_many(
 ) -> CuredMany:
     """Times of many covers; what `cure` gives for each, without its trace.
 
-    wants       (covers or 1, wants, 3) layer from the top counted from 0, 0 slowest or 1 fastest point, equivalent age [s]
+    wants       (covers or 1, wants, 3) layer from the top counted from 0, 0 slowest 1 fastest, equivalent age [s]
     Valid       as `cure`; without the extra `network` the same lines run as Python, some hundred times slower
     Source      as `cure`
     Raises      ValueError where first axes do not fit, or a thickness, conductivity or capacity is not above 0
@@ -124,10 +123,10 @@ def cure_many(
     layers = stacks.lay.shape[2]
     cells = cells_of(tuple(bool(form > 0.0) for form in stacks.kin[0, :, 0]), fineness)
     found, told = np.empty((count, wants.shape[1])), np.empty((count, layers, 3))
+    lay, kin, guard, below, values, asked = (np.ascontiguousarray(part, dtype=np.float64) for part in parts)
     k.march_many(
         np.zeros((ROWS, cells.fractions.size)), np.zeros((5, 2 * layers)), cells.layer_of, cells.first_of,
-        cells.fractions, *(np.ascontiguousarray(p, dtype=np.float64) for p in parts[:4]), outsides.times,
-        np.ascontiguousarray(outsides.values, dtype=np.float64), np.ascontiguousarray(wants, dtype=np.float64),
+        cells.fractions, lay, kin, guard, below, outsides.times, values, asked,
         pace_row(pace, end_min), found, told,
     )  # fmt: skip
     return CuredMany(found / 60.0, told)

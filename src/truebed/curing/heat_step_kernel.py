@@ -214,7 +214,7 @@ def crossing(
 def reached(
     cell: Array, face: Array, begin: int, end: int, layer: int, kind_ratio: float, age_s: float, step_s: float
 ) -> float:
-    """Seconds into the step at which the layer's least (kind nought) or greatest age reaches a value; less than 0 where not.
+    """Seconds into the step at which a layer's least (kind nought) or greatest age reaches a value; -1 where not.
 
     Valid       after age_cells and age_faces
     Source      as heat.cure
@@ -255,7 +255,7 @@ def next_step(cell: Array, first_of: Ints, kin: Array, top: int, pace: Array, st
         rate = max(cell[RATE, begin], cell[RATE, middle], cell[RATE, end])
         age = min(cell[AGE, begin], cell[AGE, end])
         fresh = min(fresh, pace[P_SHARE] * (TAU_PART * kin[layer, TAU] + age) / rate)
-    return fresh
+    return float(fresh)
 
 
 @compiled
@@ -270,7 +270,7 @@ def inflow(cell: Array, top_cell: int, air: Array, below_c: float) -> float:
     flow = air[3] - air[2] * cell[TEMP, top_cell] + cell[LINK, count - 1] * (below_c - cell[TEMP, count - 1])
     for i in range(top_cell, count):
         flow += cell[SIDE, i] * (cell[SIDE_C, i] - cell[TEMP, i])
-    return flow
+    return float(flow)
 
 
 @compiled
@@ -284,4 +284,4 @@ def first_top(lay: Array) -> int:
     top = lay.shape[0] - 1
     while top > 0 and lay[top - 1, PLACED] <= 0.0:
         top -= 1
-    return top
+    return int(top)

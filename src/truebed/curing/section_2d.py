@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -81,7 +82,7 @@ def lines(breaks_mm: list[float], near_mm: tuple[float, float], first_mm: float,
     Proved by   tests/curing/test_section_2d.py
     """
     found = [breaks_mm[0]]
-    for low, high in zip(breaks_mm[:-1], breaks_mm[1:], strict=True):
+    for low, high in pairwise(breaks_mm):
         length = high - low
         at_low, at_high = near_mm[0] <= low <= near_mm[1], near_mm[0] <= high <= near_mm[1]
         both = at_low == at_high
@@ -111,13 +112,13 @@ def _mesh(blocks: tuple[Block, ...], around: Around, xs: Array, ys: Array) -> _M
     rows, columns, values = [], [], []
     for along, across, step in ((wide, deep, (0, 1)), (deep, wide, (1, 0))):
         half = 2.0 * conduct / along * across
-        a = (slice(None, -1 if step[0] else None), slice(None, -1 if step[1] else None))
-        b = (slice(step[0], None), slice(step[1], None))
-        both = solid[a] & solid[b]
-        rows.append(number[a][both])
-        columns.append(number[b][both])
-        values.append((half[a] * half[b] / (half[a] + half[b]))[both])
-        for here, there, up in ((a, b, False), (b, a, step == (1, 0))):
+        near = (slice(None, -1 if step[0] else None), slice(None, -1 if step[1] else None))
+        far = (slice(step[0], None), slice(step[1], None))
+        both = solid[near] & solid[far]
+        rows.append(number[near][both])
+        columns.append(number[far][both])
+        values.append((half[near] * half[far] / (half[near] + half[far]))[both])
+        for here, there, up in ((near, far, False), (far, near, step == (1, 0))):
             bare = solid[here] & ~solid[there]
             _meet(film, given, here, bare, half, across, (around.outer_film_w_per_m2_k, around.outer_c),
                   around.flux_w_per_m2 if up else 0.0)  # fmt: skip
@@ -190,7 +191,7 @@ def section_times(
     temp, age, now_s, step, count = mesh.temp.copy(), np.zeros(n), 0.0, step_s / 200.0, 0
     rate, done = rate_of(temp), np.zeros(n)
     fastest_min = math.nan
-    matrix, held = None, (0.0, 0.0)
+    matrix, held = splu(diags_array(mesh.store).tocsc()), (0.0, 0.0)
     while now_s < end_min * 60.0:
         weight = 1.0 if count < 4 else 0.5
         if held != (step, weight):

@@ -17,7 +17,7 @@ Array = NDArray[np.float64]
 
 @dataclass(frozen=True, slots=True)
 class Boundary:
-    """What meets the top face at points of time, straight between them and unchanged before the first and past the last.
+    """What meets the top face at points of time: straight between them, unchanged before the first and past the last.
 
     The heat into the face is film (air - face) + flux. Long-wave exchange with the sky, linearised with a coefficient
     r, enters as film = convection + r and flux = r (sky - air); sun and rain are added to flux.
