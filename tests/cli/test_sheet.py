@@ -41,6 +41,22 @@ def test_every_point_stands_beside_its_fitted_value_and_the_default_energy_with_
     assert "At 1440 min the strength falls with temperature" in ran.stdout
 
 
+def test_times_to_the_traffic_strength_are_told_at_the_limits_and_the_tested_temperatures():
+    data = json.loads(truebed("sheet", "check", FOLDER / "harrow-bed.toml", "--json").stdout)
+    rows = data["to_traffic_strength"]
+    assert [row["temp_c"] for row in rows] == [5.0, 20.0, 30.0]
+    assert all(row["early_min"] < row["minutes_min"] < row["late_min"] for row in rows)
+    assert [row["minutes_min"] for row in rows] == sorted((row["minutes_min"] for row in rows), reverse=True)
+    assert "Minutes to the sheet's traffic strength" in truebed("sheet", "check", FOLDER / "harrow-bed.toml").stdout
+
+
+def test_a_traffic_strength_past_the_last_datum_is_said_to_be_not_promised(tmp_path):
+    text = BED.replace("[traffic]\nstrength_n_per_mm2 = 13.0", "[traffic]\nstrength_n_per_mm2 = 38.0")
+    ran = truebed("sheet", "check", written(tmp_path, text))
+    assert ran.returncode == 0, ran.stderr
+    assert "nothing past the last datum is promised" in ran.stdout
+
+
 def test_as_data_the_check_holds_the_same_fit_twice_over():
     first, again = (truebed("sheet", "check", FOLDER / "rime-bed.toml", "--json") for _ in range(2))
     assert first.stdout == again.stdout

@@ -117,16 +117,18 @@ def test_a_resin_has_no_strength_curve() -> None:
 
 
 def test_a_target_that_may_never_be_reached_is_not_determined() -> None:
-    flat = fit_sheet(
-        sheet(
-            strength=strengths(
-                (20.0, 60.0, 14.0), (20.0, 240.0, 25.0), (20.0, 480.0, 25.0), (20.0, 1440.0, 25.0), (20.0, 2880.0, 25.0)
-            )
-        ),
-        DEFAULTS,
-    )
+    ages = (120.0, 240.0, 480.0, 1440.0, 2880.0, 5760.0)
+    points = strengths((20.0, 60.0, 14.0), *((20.0, age, 25.0) for age in ages))
+    flat = fit_sheet(sheet(set_=times((20.0, 34.0)), strength=points), DEFAULTS)
     with pytest.raises(NotDeterminedError, match="do not make sure"):
         time_to(flat, 25.0, 20.0)
+
+
+def test_a_late_edge_past_the_oldest_datum_is_said() -> None:
+    points = strengths((20.0, 60.0, 14.0), *((20.0, age, 25.0) for age in (240.0, 480.0, 1440.0, 2880.0)))
+    slow = time_to(fit_sheet(sheet(set_=times((20.0, 34.0)), strength=points), DEFAULTS), 25.0, 20.0)
+    assert slow.late_min > 2880.0
+    assert slow.notes == ("the late edge lies past the sheet's oldest datum (2880 min at 20 °C)",)
 
 
 def test_draws_are_the_same_at_every_run_and_spread_as_the_band_says() -> None:

@@ -6,7 +6,7 @@ import json
 from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 
-from truebed.curing.calibrate import fit_sheet
+from truebed.curing.calibrate import TimeTo, fit_sheet, time_to
 from truebed.curing.defaults import curing_defaults
 from truebed.curing.fitted import FittedBinder
 from truebed.curing.sheet_gaps import oddities, other_gaps, strength_gaps
@@ -28,6 +28,7 @@ class SheetChecked:
     lines_of_times: tuple[TimeLine, ...]
     gaps: tuple[str, ...]
     oddities: tuple[str, ...]
+    to_traffic: tuple[tuple[float, TimeTo | str], ...] = ()
 
     def as_data(self) -> dict[str, object]:
         """Everything as plain data, for other programs."""
@@ -39,6 +40,12 @@ class SheetChecked:
             "times": [asdict(line) for line in self.lines_of_times],
             "cannot_be_told": list(self.gaps),
             "odd": list(self.oddities),
+            "to_traffic_strength": [
+                {"temp_c": temp_c, "not_determined": found}
+                if isinstance(found, str)
+                else {"temp_c": temp_c, **asdict(found)}
+                for temp_c, found in self.to_traffic
+            ],
         }
 
 
@@ -47,14 +54,31 @@ def check_sheet(file: Path) -> SheetChecked:
     sheet = _read(file)
     defaults = curing_defaults()
     fitted, no_curve = None, ""
+    to_traffic: tuple[tuple[float, TimeTo | str], ...] = ()
     try:
         fitted = fit_sheet(sheet, defaults)
+        to_traffic = _to_traffic(sheet, fitted)
     except NotDeterminedError as refused:
         no_curve = str(refused)
     named = (("working life", sheet.life), ("set", sheet.set_), ("readiness", sheet.ready))
     times = tuple(fit_times(points, sheet.kind, name, sheet.limits, defaults) for name, points in named if points)
     gaps = strength_gaps(sheet) if sheet.kind == "cement" else ()
-    return SheetChecked(sheet, fitted, no_curve, times, (*gaps, *other_gaps(sheet)), oddities(sheet))
+    return SheetChecked(sheet, fitted, no_curve, times, (*gaps, *other_gaps(sheet)), oddities(sheet), to_traffic)
+
+
+def _to_traffic(sheet: Sheet, fitted: FittedBinder) -> tuple[tuple[float, TimeTo | str], ...]:
+    """Times to the traffic strength at the sheet's limits and at the temperatures tested between them."""
+    target_n_per_mm2, limits = sheet.traffic_strength_n_per_mm2, sheet.limits
+    if target_n_per_mm2 is None:
+        return ()
+    inside = {t for t in fitted.tested_c if limits.temp_least_c <= t <= limits.temp_most_c}
+    found: list[tuple[float, TimeTo | str]] = []
+    for temp_c in sorted(inside | {limits.temp_least_c, limits.temp_most_c}):
+        try:
+            found.append((temp_c, time_to(fitted, target_n_per_mm2, temp_c)))
+        except NotDeterminedError as refused:
+            found.append((temp_c, str(refused)))
+    return tuple(found)
 
 
 def as_json(checked: SheetChecked) -> str:

@@ -44,6 +44,7 @@ def sheet_lines(checked: SheetChecked) -> list[str]:
     one = checked.sheet
     lines = [f"{one.key}: {one.name} ({one.kind}, {one.edition}): no faults", *_held(one)]
     lines += _fit_lines(checked.fitted) if checked.fitted is not None else ["", checked.no_curve]
+    lines += _traffic_lines(checked)
     lines += ["", "Times, each with an energy of its own"] if checked.lines_of_times else []
     for line in checked.lines_of_times:
         source = "the sheet's own" if line.energy_given else "the stated default: one temperature only"
@@ -79,14 +80,45 @@ def _held(one: Sheet) -> list[str]:
         lines.append(f"   base: {allowed} ({one.base_state.place})")
     if one.heat is not None:
         lines.append(f"   heat: {one.heat.heat_kj_per_l:g} kJ/l, on the sheet {one.heat.written} ({one.heat.place})")
+    if one.thermal is not None:
+        thermal = one.thermal
+        parts = (
+            "" if thermal.conduct_w_per_m_k is None else f"{thermal.conduct_w_per_m_k:g} W/(m K)",
+            "" if thermal.store_kj_per_l_k is None else f"{thermal.store_kj_per_l_k:g} kJ/(l K)",
+        )
+        lines.append(f"   conductivity, heat capacity: {', '.join(part for part in parts if part)} ({thermal.place})")
     if one.spread is not None:
         lines.append(f"   spread: {one.spread.least_mm:g} to {one.spread.most_mm:g} mm ({one.spread.place})")
     if one.shrinkage is not None:
         lines.append(f"   shrinkage: {one.shrinkage.shrinkage_mm_per_m:g} mm/m ({one.shrinkage.place})")
     if one.shelf is not None:
         lines.append(f"   shelf life: {one.shelf.months_count:g} months ({one.shelf.place})")
+    for name, dosed in (("gel", one.gel), ("cure", one.cure)):
+        lines += [
+            f"   {name} at {row.temp_c:g} °C with {row.dose_pct:g} %: {row.after_min:g} min ({row.place})"
+            for row in dosed
+        ]
     for dose in one.dose:
         lines.append(f"   hardener at {dose.temp_c:g} °C: {dose.least_pct:g} to {dose.most_pct:g} % ({dose.place})")
+    return lines
+
+
+def _traffic_lines(checked: SheetChecked) -> list[str]:
+    """Minutes to the sheet's traffic strength at steady temperatures: early, most probable, late."""
+    if not checked.to_traffic:
+        return []
+    lines = [
+        "",
+        "Minutes to the sheet's traffic strength, the layer held at one temperature (5 % early, likely, 95 % late)",
+    ]
+    for temp_c, found in checked.to_traffic:
+        if isinstance(found, str):
+            lines.append(f"   {temp_c:5g} °C  {found}")
+            continue
+        notes = f"   {'; '.join(found.notes)}" if found.notes else ""
+        lines.append(
+            f"   {temp_c:5g} °C  {found.early_min:7.0f}  {found.minutes_min:7.0f}  {found.late_min:7.0f}{notes}"
+        )
     return lines
 
 

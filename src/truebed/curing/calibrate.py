@@ -119,7 +119,7 @@ def time_to(fitted: FittedBinder, target_n_per_mm2: float, temp_c: float) -> Tim
         minutes_min,
         min(early_min, minutes_min),
         max(late_min, minutes_min),
-        _notes(fitted, target_n_per_mm2, temp_c),
+        _notes(fitted, target_n_per_mm2, temp_c, late_min),
     )
 
 
@@ -196,11 +196,17 @@ def _central_min(fitted: FittedBinder, target_n_per_mm2: float, temp_c: float) -
     return age_to_strength_min(fitted.binder, target_n_per_mm2) / rate_ratio(temp_c, REFERENCE_C, energy_k)
 
 
-def _notes(fitted: FittedBinder, target_n_per_mm2: float, temp_c: float) -> tuple[str, ...]:
+def _notes(fitted: FittedBinder, target_n_per_mm2: float, temp_c: float, late_min: float) -> tuple[str, ...]:
     notes = list(reach_notes(fitted.tested_c, temp_c))
     if target_n_per_mm2 < fitted.first_datum_n_per_mm2:
         notes.append(
             f"below the first datum ({fitted.first_datum_n_per_mm2:g} N/mm²): rests on the set times and what is usual"
+        )
+    energy_k = fitted.binder.activation_j_per_mol / GAS_J_PER_MOL_K
+    oldest = max(fitted.residuals, key=lambda row: row.age_min * rate_ratio(row.temp_c, REFERENCE_C, energy_k))
+    if late_min > oldest.age_min * rate_ratio(oldest.temp_c, temp_c, energy_k):
+        notes.append(
+            f"the late edge lies past the sheet's oldest datum ({oldest.age_min:g} min at {oldest.temp_c:g} °C)"
         )
     return tuple(notes)
 

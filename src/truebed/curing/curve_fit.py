@@ -23,6 +23,8 @@ FOOT_RATIO = 0.005
 #: Least ln(Su / strength): keeps a set strength below Su.
 LEAST_LOG = 1e-3
 ROUNDS_COUNT = 80
+#: No parameter is sought further from its prior's centre than this, so that no figure overflows.
+REACH_SD, REACH_MOST = 12.0, 100.0
 STEP_RATIO = 1e-5
 
 
@@ -77,7 +79,10 @@ def strength_log(form: CurveForm, theta: Array, age_log: Array) -> Array:
         power = np.exp(third) * (tau - age_log)
         return most - np.exp(np.minimum(power, 50.0))
     ratio = 1.0 - np.exp(np.minimum(third - age_log, 50.0))
-    since = age_log + np.log(0.5 * (ratio + np.hypot(ratio, 2.0 * FOOT_RATIO)))
+    root = np.hypot(ratio, 2.0 * FOOT_RATIO)
+    # The same number two ways: before the dead time the first would be a difference of nearly equal numbers.
+    above, below = 0.5 * (ratio + root), 2.0 * FOOT_RATIO**2 / (np.abs(ratio) + root)
+    since = age_log + np.log(np.where(ratio > 0.0, above, below))
     return most + since - np.logaddexp(tau, since)
 
 
@@ -107,13 +112,14 @@ def fit_form(form: CurveForm, points: CurvePoints, defaults: Defaults) -> FormFi
     theta = _start(points, prior)
     damping = np.full(len(theta), 1e-2)
     residual = _residuals(form, points, prior, theta)
+    reach = np.minimum(REACH_SD * prior.sd, REACH_MOST)
     for _ in range(ROUNDS_COUNT):
         slope = _slopes(form, points, prior, theta)
         normal = np.einsum("nri,nrj->nij", slope, slope)
         gradient = np.einsum("nri,nr->ni", slope, residual)
         scaled = normal + damping[:, None, None] * np.eye(6) * np.einsum("nii->ni", normal)[:, None, :]
         step = np.linalg.solve(scaled, gradient[..., None])[..., 0]
-        trial = theta - step
+        trial = np.clip(theta - step, prior.centre - reach, prior.centre + reach)
         fresh = _residuals(form, points, prior, trial)
         better = np.sum(fresh**2, axis=1) <= np.sum(residual**2, axis=1)
         theta = np.where(better[:, None], trial, theta)
