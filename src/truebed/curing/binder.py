@@ -67,4 +67,4 @@ def age_to_strength_min(binder: Binder, target_n_per_mm2: float) -> float:
         return math.inf
     if binder.form == "hyperbola":
         return binder.dead_min + binder.tau_min * share / (1.0 - share)
-    return binder.tau_min / math.log(1.0 / share) ** (1.0 / binder.shape_ratio)
+    return binder.tau_min / math.pow(math.log(1.0 / share), 1.0 / binder.shape_ratio)

@@ -108,7 +108,7 @@ def _moments(cuts: ManyCuts) -> _Cut:
 def _least(level: Array, surface: Array, cuts: ManyCuts) -> Array:
     """No more than the least height over the cut: of a level less all that slopes, twist and saddle may take."""
     u, v = np.maximum(cuts.front, cuts.back), np.maximum(cuts.left, cuts.right)
-    least = level - np.abs(surface[:, 1]) * u - np.abs(surface[:, 2]) * v
+    least: Array = level - np.abs(surface[:, 1]) * u - np.abs(surface[:, 2]) * v
     if surface.shape[1] > 3:
         least = least - np.abs(surface[:, 3]) * u * v - np.abs(surface[:, 4]) * np.maximum(u * u, v * v)
     return least

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, fields
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -81,7 +82,7 @@ class ManyCovers:
 
     def some(self, rows: Whole) -> ManyCovers:
         """Some of the covers."""
-        parts = {}
+        parts: dict[str, Any] = {}
         for field in fields(self):
             value = getattr(self, field.name)
             parts[field.name] = some_of(value, rows) if isinstance(value, ManyShapes) else value[rows]
