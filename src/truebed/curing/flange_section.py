@@ -15,6 +15,7 @@ IRON_W_PER_M_K, IRON_KJ_PER_L_K = 50.0, 3.312
 class Flange:
     """Sizes and temperatures of the section; `fill` None leaves the cut-out open to the air.
 
+    frame_c     of the iron; None as the road
     over_mm     of the fill above the flange
     deep_mm, wide_mm  of wall and ground below the bed, and of the section
     """
@@ -33,6 +34,12 @@ class Flange:
     over_mm: float = 60.0
     deep_mm: float = 400.0
     wide_mm: float = 300.0
+    frame_c: float | None = None
+
+    @property
+    def iron_c(self) -> float:
+        """Temperature of the frame when it is set."""
+        return self.road_c if self.frame_c is None else self.frame_c
 
 
 def flange_stack(flange: Flange, around: Around) -> Stack:
@@ -47,7 +54,7 @@ def flange_stack(flange: Flange, around: Around) -> Stack:
     edge = Edge("flange", f.width_mm, film, around.inner_film_w_per_m2_k, around.inner_c, f.upright_mm,
                 f.upright_thick_mm)  # fmt: skip
     layers = (
-        Layer("flange", f.iron_mm, IRON_W_PER_M_K, IRON_KJ_PER_L_K, f.road_c),
+        Layer("flange", f.iron_mm, IRON_W_PER_M_K, IRON_KJ_PER_L_K, f.iron_c),
         Layer("bed", f.bed_mm, f.bed.conduct_w_per_m_k, f.bed.store_kj_per_l_k, f.mix_c, f.bed),
         Layer("wall", f.deep_mm, f.wall_w_per_m_k, f.wall_kj_per_l_k, f.road_c),
     )
@@ -67,7 +74,7 @@ def flange_blocks(flange: Flange) -> tuple[Block, ...]:
     f = flange
     iron_y, bed_y = f.upright_mm, f.upright_mm + f.iron_mm
     wall_y = bed_y + f.bed_mm
-    iron = (IRON_W_PER_M_K, IRON_KJ_PER_L_K, f.road_c)
+    iron = (IRON_W_PER_M_K, IRON_KJ_PER_L_K, f.iron_c)
     bed = (f.bed.conduct_w_per_m_k, f.bed.store_kj_per_l_k, f.mix_c, f.bed)
     wall = (f.wall_w_per_m_k, f.wall_kj_per_l_k, f.road_c)
     blocks = (
