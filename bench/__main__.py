@@ -6,7 +6,7 @@ import argparse
 import json
 from pathlib import Path
 
-from bench import cut, road, setting, sweep, volumes
+from bench import calibration, cure, cut, probe, road, setting, sweep, volumes
 from bench.row import Row
 from bench.whole import programme_rows, whole_rows
 
@@ -16,7 +16,8 @@ def main() -> None:
     parser.add_argument("--out", type=Path, default=Path("out/bench.json"))
     out: Path = parser.parse_args().out
     rows: list[Row] = []
-    for measure in (volumes.rows, setting.rows, road.rows, cut.rows, sweep.rows, programme_rows, whole_rows):
+    parts = (volumes, setting, road, cut, sweep, cure, calibration, probe)
+    for measure in (*(part.rows for part in parts), programme_rows, whole_rows):
         print(f"  .. {measure.__module__}", flush=True)
         rows += measure()
     out.parent.mkdir(parents=True, exist_ok=True)
