@@ -192,7 +192,7 @@ def reduce_survey(readings: tuple[Reading, ...], rules: SurveyRules) -> Survey:
         lines.append(reading.set_up if free else "")
         shares.append(-unit[i] if free else forms.shares[i])
     table = np.array(shares).reshape(len(spots), len(readings)) * _sds(readings, rules)
-    covariance = tuple(tuple(float(v) for v in row) for row in table @ table.T)
+    covariance = tuple(map(tuple, (table @ table.T).tolist()))
     return Survey(tuple(spots), Errors(covariance, tuple(lines)), runs, tuple(hanging), tuple(hanging_lines))
 
 
