@@ -114,6 +114,22 @@ def test_many_beds_are_a_line_with_the_least_and_most_told() -> None:
         assert f">{value:.1f}<" in svg
 
 
+def test_a_seat_with_two_edges_is_one_line_of_least_and_one_of_greatest_beds_and_no_sawtooth() -> None:
+    ring = shaped("round", 800.0, 800.0, 0.0).rim_points
+    edges = [
+        replace(bed_point(f"{p.name} {share}", p.x_mm * share, p.y_mm * share, 150.0), bed_mm=bed)
+        for share, bed in ((0.95, 20.0), (0.7, 30.0))
+        for p in ring
+    ]
+    setting = replace(K12.setting, rim_points=ring, bed=tuple(edges))
+    svg = drawn(setting)
+    least, greatest = chains(svg, "polyline")[1:3]
+    assert "Two bed lines" in svg
+    assert (len({y for _, y in least}), len({y for _, y in greatest})) == (1, 1)
+    assert least[0][1] > greatest[0][1]
+    assert [x for x, _ in least] == sorted(x for x, _ in least)
+
+
 def test_a_frame_of_parts_has_a_row_for_each() -> None:
     rows = tuple(DepartureRow(f"part {i}", shaped("rectangle", 500.0, 700.0, 0.0)) for i in (1, 2, 3))
     svg = departure_diagram_svg("K1", rows)

@@ -16,6 +16,7 @@ from truebed.drawings.departure_marks import (
     level_lines,
     rim_marks,
     rim_points_mm,
+    two_bed_lines,
 )
 from truebed.drawings.levels_text import whole_or_tenth_mm
 from truebed.drawings.rim_axis import RimAxis, rim_axis
@@ -195,6 +196,8 @@ def _notes(rows: Sequence[DepartureRow], axes: Sequence[RimAxis]) -> list[str]:
         notes.append(f"Greatest departure{of}{target}: {whole_or_tenth_mm(greatest_mm)}{ringed}.")
     if any(row.error_mm for row in rows):
         notes.append("Dotted: where the rim truly lies nine times in ten.")
+    if any(two_bed_lines(row.setting, axis) for row, axis in zip(rows, axes, strict=True)):
+        notes.append("Two bed lines: the least and the greatest between the seat's edges.")
     if any(row.setting.chamber == "estimate" for row in rows):
         notes.append("Bed over an estimated chamber top.")
     return notes

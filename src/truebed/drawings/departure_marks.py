@@ -12,12 +12,16 @@ from truebed.drawings.label_places import Area, baseline, least_covering, round_
 from truebed.drawings.levels_text import signed_mm, tenth_mm, whole_or_tenth_mm
 from truebed.drawings.rim_axis import RimAxis
 from truebed.drawings.svg import LINE_MM, THIN_MM, circle, line, polygon, polyline, spread, words, words_width_mm
-from truebed.levels.setting import FrameSetting, RimPoint
+from truebed.levels.setting import BedPoint, FrameSetting, RimPoint
 
 _SIZE_MM = 3.3
 _GAP_MM = 4.0
 #: With more beds than this the stems under their dots would run together.
 STEMS_MOST = 40
+#: Beds that lie this near to equally far out, as a share of the way to the rim, stand on one ring.
+ONE_RING_SHARE = 0.05
+#: Stretches of the rim over which a seat with an outer and an inner edge is drawn by its least and greatest bed.
+STRETCHES_COUNT = 24
 #: A rim point this near a named corner is that corner [mm].
 SAME_MM = 1.0
 #: Departures that read the same on paper.
@@ -163,14 +167,38 @@ def rim_marks(setting: FrameSetting, axis: RimAxis, frame: Frame) -> list[str]:
     return parts
 
 
+def bed_lines_mm(beds: Sequence[BedPoint], axis: RimAxis) -> list[list[Point]]:
+    """Many beds as lines of (along the rim, bed): one where all stand on one ring, else the least and the greatest.
+
+    Beds on an outer and an inner edge (and between) share directions, so a line through all would be a sawtooth.
+    """
+    whole = sorted((axis.place_mm(p.x_mm, p.y_mm), p.bed_mm) for p in beds)
+    shares = [axis.reach_ratio(p.x_mm, p.y_mm) for p in beds]
+    if max(shares) - min(shares) <= ONE_RING_SHARE:
+        return [whole]
+    stretches: dict[int, list[Point]] = {}
+    for along, bed in whole:
+        stretches.setdefault(min(int(along / axis.length_mm * STRETCHES_COUNT), STRETCHES_COUNT - 1), []).append(
+            (along, bed)
+        )
+    return [[pick(points, key=lambda of: of[1]) for points in stretches.values()] for pick in (min, max)]
+
+
+def two_bed_lines(setting: FrameSetting, axis: RimAxis) -> bool:
+    """Whether the bed is drawn as a line of least and one of greatest."""
+    return len(setting.bed) > STEMS_MOST and len(bed_lines_mm(setting.bed, axis)) == 2
+
+
 def bed_marks(setting: FrameSetting, axis: RimAxis, frame: Frame) -> list[str]:
     """The bed at each point of the seat where the direction from the centre meets the rim; values at least and most."""
     beds = sorted(((axis.place_mm(p.x_mm, p.y_mm), p.bed_mm, p.name) for p in setting.bed), key=lambda of: of)
     places = [frame.at(along, bed) for along, bed, _ in beds]
     parts = []
     if len(beds) > STEMS_MOST:
-        closing = [(frame.left_mm, places[0][1]), *places, (frame.right_mm, places[-1][1])]
-        parts.append(polyline(closing, LINE_MM * 1.5))
+        for of in bed_lines_mm(setting.bed, axis):
+            drawn = [frame.at(along, bed) for along, bed in of]
+            closing = [(frame.left_mm, drawn[0][1]), *drawn, (frame.right_mm, drawn[-1][1])]
+            parts.append(polyline(closing, LINE_MM * 1.5))
     else:
         parts += [line((x, frame.foot_mm), (x, y), LINE_MM) + circle((x, y), 0.9, 0.0, "ink") for x, y in places]
     values = [bed for _, bed, _ in beds]

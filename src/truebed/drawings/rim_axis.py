@@ -39,6 +39,16 @@ class RimAxis:
         share = _met((x_mm - self.centre[0], y_mm - self.centre[1]), self.centre, p, q)
         return self.along_mm[index] + share * (self.along_mm[index + 1] - self.along_mm[index])
 
+    def reach_ratio(self, x_mm: float, y_mm: float) -> float:
+        """How far out a point lies: 0 at the centre, 1 on the rim."""
+        along = self.place_mm(x_mm, y_mm)
+        i = next(i for i, end in enumerate(self.along_mm[1:]) if along <= end)
+        p, q = self.points[i], self.points[i + 1]
+        share = (along - self.along_mm[i]) / (self.along_mm[i + 1] - self.along_mm[i])
+        rim_x, rim_y = p.x_mm + share * (q.x_mm - p.x_mm), p.y_mm + share * (q.y_mm - p.y_mm)
+        out_mm = math.hypot(x_mm - self.centre[0], y_mm - self.centre[1])
+        return out_mm / math.hypot(rim_x - self.centre[0], rim_y - self.centre[1])
+
 
 def rim_axis(setting: FrameSetting) -> RimAxis:
     """The unrolled rim of a setting.
