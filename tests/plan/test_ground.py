@@ -238,3 +238,12 @@ def test_lines_without_levels_hang_on_the_road_that_they_helped_to_find():
     survey, road = road_of(made)
     assert road.coefficients == pytest.approx((0.0, 0.01, -0.02), abs=1e-6)
     assert {s.point for s in known_spots(survey, road)} == {r.point for r in free if r.kind == "level"}
+
+
+def test_a_square_hollow_in_a_round_flange_is_judged_by_the_width_at_its_corners():
+    # the corner of a 500 mm square lies 353.6 mm out: a flange of 780 mm leaves 36.4 mm there, one of 750 mm 21.4 mm
+    sizes = {"opening": Plan2D("round", 440.0, 440.0), "body": Plan2D("round", 500.0, 500.0),
+             "chamber": Plan2D("rectangle", 500.0, 500.0)}  # fmt: skip
+    assert ground_of(case(flange=Plan2D("round", 780.0, 780.0), place="footway", **sizes)).solids["bed"].volume_l > 0.0
+    with pytest.raises(NotDesignedError, match="no seat of 25 mm"):
+        ground_of(case(flange=Plan2D("round", 750.0, 750.0), place="footway", **sizes))

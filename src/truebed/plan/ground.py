@@ -40,6 +40,8 @@ from truebed.rules.ruleset import RuleSet
 
 Array = NDArray[np.float64]
 
+#: Room for rounding where a seat is exactly as wide as asked [mm].
+HAIR_MM = 1e-6
 #: A strip round an outline of right angles or blunter reaches no further than so many times its width.
 SHARPEST_RATIO = 1.5
 #: Points along the cut's edge no further apart than this.
@@ -145,8 +147,7 @@ def refuse_without_seat(case: Case, outlines: Outlines) -> None:
     foot = common_region(outlines.flange, outlines.wall)
     if _clear_of(foot, hollow, max(least, 0.1) * SHARPEST_RATIO):
         return
-    inner = hollow.buffer(max(least, 0.1), join_style="mitre")
-    if not foot.covers(inner):
+    if not foot.covers(hollow) or foot.boundary.distance(hollow) < max(least, 0.1) - HAIR_MM:
         raise NotDesignedError(
             f"The flange has no seat of {least:g} mm on the chamber's wall all round: the chamber's hollow or the "
             "clear opening reaches too far out.",

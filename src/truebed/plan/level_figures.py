@@ -233,8 +233,10 @@ def rim_why(case: Case, ground: Ground, design: CoverDesign) -> Why:
     """
     setting = ground.setting
     rim = setting.rim
+    room_mm = setting.rim_verdict.band_high_mm + setting.set_down_mm - setting.greatest_departure_mm
     governed = (
-        f"bed limits {setting.bed_limit_least_mm:g} to {setting.bed_limit_most_mm:g} mm"
+        f"bed limits {setting.bed_limit_least_mm:g} to {setting.bed_limit_most_mm:g} mm; {room_mm:.2f} mm of the level "
+        "band are left"
         if setting.bed_governs
         else f"the road round the rim (worst at {setting.greatest_at})"
     )
@@ -254,7 +256,7 @@ def rim_why(case: Case, ground: Ground, design: CoverDesign) -> Why:
             *pull_whys(design),
         ),
         governed,
-        setting.rim_verdict.band_high_mm + setting.set_down_mm - setting.greatest_departure_mm,
+        None if setting.bed_governs else room_mm,
     )
 
 

@@ -112,7 +112,7 @@ def wall_of(covers: ManyCovers) -> ManyShapes:
 
 
 def holds(outer: ManyShapes, inner: ManyShapes, room_mm: float) -> Flags:
-    """Whether one outline holds another about the same middle with some room all round (square at corners).
+    """Whether one outline holds another about the same middle with some room all round, measured where it is least.
 
     Valid       room not negative
     Source      algebra
@@ -120,7 +120,7 @@ def holds(outer: ManyShapes, inner: ManyShapes, room_mm: float) -> Flags:
     """
     a, b = inner.along / 2.0 + room_mm, inner.across / 2.0 + room_mm
     straight = (a <= outer.along / 2.0) & (b <= outer.across / 2.0)
-    reach = np.where(inner.is_round, a, np.hypot(a, b))
+    reach = np.where(inner.is_round, a, np.hypot(a - room_mm, b - room_mm) + room_mm)
     held: Flags = np.where(outer.is_round, reach <= outer.along / 2.0, straight)
     return held
 
