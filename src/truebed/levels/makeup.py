@@ -47,7 +47,8 @@ class Makeup:
         """The choice in words."""
         bits = [f"take {self.off_count} course{'s' if self.off_count > 1 else ''} off"] if self.off_count else []
         bits += [f"add {count} x {unit}" for unit, count in self.added]
-        bits += [f"use frame {self.frame} ({self.frame_depth_mm:g} mm deep)"] if self.frame else []
+        named = self.frame if self.frame.startswith("frame") else f"frame {self.frame}"
+        bits += [f"use {named} ({self.frame_depth_mm:g} mm deep)"] if self.frame else []
         return ", ".join(bits) if bits else "nothing to add or take off"
 
 
