@@ -109,7 +109,7 @@ def test_no_more_units_are_used_than_lie_in_the_yard():
 def test_another_frame_is_taken_where_it_is_least_work():
     first = makeup(question(top=-101.0), (RING_25, SHALLOW), Courses(3, 75.0, 30.0))[0]
     assert (first.frame, first.frame_depth_mm, first.off_count) == ("frame 75", 75.0, 0)
-    assert "use frame frame 75 (75 mm deep)" in first.words()
+    assert "use frame 75 (75 mm deep)" in first.words()
     off = makeup(question(top=-60.0), (RING_25,), Courses(3, 75.0, 30.0))[0]
     assert (off.off_count, off.added, off.raise_mm) == (1, (), -75.0)
     assert off.words() == "take 1 course off"
