@@ -8,6 +8,7 @@ import click
 
 from truebed import __version__
 from truebed.cli.check import check
+from truebed.cli.cure import cure
 from truebed.cli.demo import demo
 from truebed.cli.diagnose import diagnose
 from truebed.cli.explain import explain
@@ -26,6 +27,7 @@ First steps
   truebed plan WORKS --out OUT  designs, programme, site pack, load list, calendar, drawings
   truebed sweep WORKS --out F.csv   the ground of very many covers, a row a cover
   truebed sheet check FILE      one data sheet: faults, fitted strength curve, what it cannot tell
+  truebed cure SHEET.toml --thick 30 --base 2 --air 0 --mix 12 --iron 15   when one layer is ready
   truebed explain C01.bed.least --plan OUT   why a figure is what it is
 
 \b
@@ -48,7 +50,7 @@ def app() -> None:
     """
 
 
-for command in (demo, check, diagnose, plan, sweep, explain, record, sheet):
+for command in (demo, check, diagnose, plan, sweep, explain, record, sheet, cure):
     app.add_command(command)
 
 
