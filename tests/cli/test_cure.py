@@ -65,7 +65,14 @@ def test_frost_comes_before_any_time():
     ran = cure("--thick", "20", "--base", "0", "--air", "0", "--mix", "5", "--iron", "15", "--sky", "clear")
     assert ran.returncode == 0, ran.stderr
     assert "FROST in 100% of the believable curves" in ran.stdout
-    assert "do not open: no time is believable" in ran.stdout
+    assert "frost is not ruled out" in ran.stdout
+    assert "do not open before" not in ran.stdout
+
+
+def test_frost_in_a_few_curves_only_takes_the_time_to_open_away_too():
+    ran = cure(*NIGHT, "--iron", "15", "--target", "20", "--strip", "100")
+    assert "FROST in 5% of the believable curves" in ran.stdout
+    assert "frost is not ruled out" in ran.stdout
     assert "do not open before" not in ran.stdout
 
 

@@ -55,6 +55,7 @@ def test_frost_and_a_time_that_is_not_determined_are_said():
     said = " ".join(texts(chart(FROST)[1]))
     assert "FROST in 100%" in said
     assert "ready: not determined" in said
+    assert "Do not open on any of these times." in said
     assert "no time is believable" in " ".join(texts(chart(SCARCE)[1]))
 
 

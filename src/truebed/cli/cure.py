@@ -96,7 +96,11 @@ def cure_lines(found: CuredLayer) -> list[str]:
         "",
     ]
     if clocks.frosted_share > 0.0:
-        coldest = "" if clocks.coldest_young_c is None else f"; coldest {clocks.coldest_young_c:.1f} °C while weak"
+        coldest = (
+            ""
+            if clocks.coldest_young_c is None
+            else f"; coldest by the most probable, while weak: {clocks.coldest_young_c:.1f} °C"
+        )
         lines.append(f"FROST in {clocks.frosted_share:.0%} of the believable curves{coldest}. Do not rely on a time.")
     lines += ["Minutes from placing            5 % early  most probable  95 % late"]
     lines.append(f"   ready for the target        {_band(clocks.ready)}")
@@ -116,6 +120,8 @@ def _for_the_night(clocks: TwoClocks) -> list[str]:
     """The two figures to work by, and what governed them."""
     late_min = clocks.ready.late_min
     ready = "do not open: no time is believable" if late_min is None else f"do not open before {late_min:.0f} min"
+    if clocks.frosted_share > 0.0:
+        ready = "do not open on any of these times: frost is not ruled out"
     lines = [f"   to work by: {ready}"]
     if clocks.life is not None:
         early_min = clocks.life.early_min

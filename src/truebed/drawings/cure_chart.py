@@ -109,9 +109,9 @@ def _legend(clocks: TwoClocks) -> str:
         said.append(f"FROST in {clocks.frosted_share:.0%} of the believable curves: rely on no time.")
     said.append("Dots: strength at the slowest point, 5 to 95 %; thick line: most probable.")
     late_min = clocks.ready.late_min
-    said.append(
-        "Do not open: no time is believable." if late_min is None else f"Do not open before {late_min:.0f} min."
-    )
+    wait = ": no time is believable" if late_min is None else f" before {late_min:.0f} min"
+    wait = " on any of these times" if clocks.frosted_share > 0.0 else wait
+    said.append(f"Do not open{wait}.")
     if clocks.life is not None and clocks.life.early_min is not None:
         said.append(f"Black bar: place and work within {clocks.life.early_min:.0f} min.")
     if clocks.night.strip_mm is not None:
