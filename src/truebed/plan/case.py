@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from truebed.chamber.cut_parts import Neighbour
 from truebed.curing.night_temps import NightTemps
 from truebed.given.cover import Cover
+from truebed.given.night import Closure, WeatherHour
 from truebed.given.reading import Reading
 from truebed.given.survey import Obstacle, Sounding, YardUnit
 from truebed.given.works import Condition
@@ -25,6 +26,7 @@ class Case:
     measured             the chamber top from the record, None before the hold point
     condition, soundings, obstacles   this cover's own; units: the yard's
     neighbours           covers near by, in this cover's axes
+    closure, weather     the night it is done in, and every hour of weather that was given; where the works lie
     """
 
     cover: Cover
@@ -42,6 +44,10 @@ class Case:
     obstacles: tuple[Obstacle, ...] = ()
     units: tuple[YardUnit, ...] = ()
     neighbours: tuple[Neighbour, ...] = ()
+    closure: Closure | None = None
+    weather: tuple[WeatherHour, ...] = ()
+    latitude_deg: float = 0.0
+    longitude_deg: float = 0.0
 
     def words(self) -> tuple[str, ...]:
         """The words that a rule may apply to: kind, place and load class of the cover."""

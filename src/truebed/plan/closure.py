@@ -53,7 +53,14 @@ def minutes_between(start: datetime, end: datetime) -> int:
     return int((end - start).total_seconds() // 60)
 
 
-def case_of(works: Works, shelf: Shelf, cover: Cover, temps: NightTemps, measured: MeasuredTop | None) -> Case:
+def case_of(
+    works: Works,
+    shelf: Shelf,
+    cover: Cover,
+    temps: NightTemps,
+    measured: MeasuredTop | None,
+    closure: Closure | None = None,
+) -> Case:
     """The case of one cover, without its neighbours.
 
     Valid       a cover whose method is on the shelf
@@ -83,6 +90,10 @@ def case_of(works: Works, shelf: Shelf, cover: Cover, temps: NightTemps, measure
         soundings=tuple(s for s in works.soundings if s.cover == cover.cover),
         obstacles=tuple(o for o in works.obstacles if o.cover == cover.cover),
         units=works.units,
+        closure=closure,
+        weather=works.weather,
+        latitude_deg=works.heading.latitude_deg,
+        longitude_deg=works.heading.longitude_deg,
     )
 
 
@@ -97,7 +108,7 @@ def placed_covers(works: Works, shelf: Shelf, closure: Closure, temps: NightTemp
     for cover in works.covers:
         if cover.x_m is None or cover.y_m is None or cover.bearing_deg is None or cover.method not in shelf.methods:
             continue
-        case = case_of(works, shelf, cover, temps, None)
+        case = case_of(works, shelf, cover, temps, None, closure)
         placed = placed_of(case, lifted=cover.street in closure.streets)
         if placed is not None:
             found[cover.cover] = placed
@@ -138,7 +149,13 @@ def design_one(case: Case) -> Designed:
 
 
 def design_or_not(
-    works: Works, shelf: Shelf, cover: Cover, temps: NightTemps, measured: MeasuredTop | None, placed: dict[str, Placed]
+    works: Works,
+    shelf: Shelf,
+    closure: Closure,
+    cover: Cover,
+    temps: NightTemps,
+    measured: MeasuredTop | None,
+    placed: dict[str, Placed],
 ) -> Designed | NotDesigned:
     """One cover among its neighbours: designed, or not with the reason.
 
@@ -147,7 +164,7 @@ def design_or_not(
     Proved by   tests/plan/test_closure.py
     """
     try:
-        case = case_of(works, shelf, cover, temps, measured)
+        case = case_of(works, shelf, cover, temps, measured, closure)
         return design_one(replace(case, neighbours=beside(shelf, cover, placed)))
     except NotDesignedError as refused:
         return NotDesigned(cover.cover, cover.street, cover.kind, refused.reason, refused.mend)
@@ -195,7 +212,8 @@ def design_all(
     while again:
         for cover in again:
             tell(f"{closure.closure}: designing {cover.cover}")
-            answers[cover.cover] = design_or_not(works, shelf, cover, temps, measured.get(cover.cover), before)
+            known = measured.get(cover.cover)
+            answers[cover.cover] = design_or_not(works, shelf, closure, cover, temps, known, before)
         after = staying(placed, answers)
         standing = [c for c in covers if isinstance(answers[c.cover], Designed)]
         again = [c for c in standing if beside(shelf, c, before) != beside(shelf, c, after)]
