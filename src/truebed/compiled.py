@@ -1,7 +1,7 @@
 """One decorator for loops over numbers: compiled where numba is installed, the same Python elsewhere.
 
-A kernel is a plain function of floats and numpy arrays. With numba (the extra `network`) it is compiled once and kept
-on disk, for sweeps over many covers; without numba the very same lines run as Python, fast enough for one cover.
+A kernel is a plain function of floats and numpy arrays. With numba it is compiled once and kept on disk; where numba
+cannot be imported the very same lines run as Python, slowly (decisions 0006 and 0007).
 Kernel modules are imported inside the functions that use them, so that `truebed --help` never pays for numba.
 """
 
@@ -17,7 +17,7 @@ R = TypeVar("R")
 numba: ModuleType | None
 try:
     import numba
-except ImportError:  # the extra is not installed
+except ImportError:  # a platform without it
     numba = None
 
 #: Whether kernels are compiled in this process.

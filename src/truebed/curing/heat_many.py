@@ -106,7 +106,7 @@ def cure_many(
     """Times of many covers; what `cure` gives for each, without its trace.
 
     wants       (covers or 1, wants, 3) layer from the top counted from 0, 0 slowest 1 fastest, equivalent age [s]
-    Valid       as `cure`; without the extra `network` the same lines run as Python, some hundred times slower
+    Valid       as `cure`; without numba the same lines run as Python, some hundred times slower
     Source      as `cure`
     Raises      ValueError where first axes do not fit, or a thickness, conductivity or capacity is not above 0
     Proved by   tests/curing/test_heat_many.py

@@ -30,7 +30,7 @@ from truebed.curing.time_line import TimeLine, time_at
 from truebed.sheets.sheet import Limits
 
 Array = NDArray[np.float64]
-#: Draws behind the 5 and 95 % edges. As plain Python, without the extra `network`, a layer takes one to five seconds.
+#: Draws behind the 5 and 95 % edges. As plain Python, without numba, a layer takes one to five seconds.
 DRAWS_COUNT = 64
 EARLY_PART, LATE_PART = 0.05, 0.95
 #: Passes by which a working life of its own energy settles on the temperature of its point; degrees at which it has.
