@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
-from sheets.test_extra_values import BED, DOSES, MORE, TOP
+from sheets.test_extra_values import BED, DOSES, MORE, SEAL, TOP
 from truebed.errors import Fault
 from truebed.sheets.load import load_sheets
 
@@ -68,6 +70,30 @@ def test_a_dose_that_grows_with_temperature_is_refused() -> None:
 
 def test_a_hardener_of_a_mortar_is_refused() -> None:
     assert {fault.column for fault in faults_of(BED + DOSES, "harrow-bed")} == {"dose", "gel"}
+
+
+def test_what_is_a_resins_or_a_sealants_is_refused_elsewhere() -> None:
+    moving = '\n[movement]\nclass = "20"\nplace = "page 1"\n'
+    (fault,) = faults_of(TOP + moving, "slate-top")
+    assert (fault.column, fault.found) == ("movement", "[movement] of a resin")
+    (fault,) = faults_of(SEAL.replace("mix_min = 2.5", "mix_min = 2.5\nresin_kg = 1.0"), "bead-seal")
+    assert (fault.column, fault.found) == ("kit.resin_kg", "resin of a sealant")
+
+
+def test_a_class_of_movement_that_there_is_not_is_refused() -> None:
+    (fault,) = faults_of(SEAL + '\n[movement]\nclass = "50"\nplace = "page 1"\n', "bead-seal")
+    assert fault.column == "movement.class"
+    assert "12.5" in fault.sentence()
+
+
+def test_more_resin_than_the_kit_weighs_is_refused() -> None:
+    (fault,) = faults_of(re.sub("resin_kg = .*", "resin_kg = 19.0", TOP), "slate-top")
+    assert (fault.column, fault.expected) == ("kit.resin_kg", "at most 18.93 kg, which the whole kit weighs")
+
+
+def test_a_hottest_layer_no_hotter_than_the_allowed_air_is_refused() -> None:
+    (fault,) = faults_of(TOP + '\n[heat]\nheat_kj_per_l = 105.0\nmost_c = 30.0\nplace = "page 3"\n', "slate-top")
+    assert (fault.column, fault.expected) == ("heat.most_c", "more than the 30 °C of [limits]")
 
 
 def test_limits_written_in_fahrenheit_are_told_in_both() -> None:

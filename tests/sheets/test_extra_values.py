@@ -6,12 +6,15 @@ from pathlib import Path
 
 import pytest
 
+from truebed.curing.joint import joint_data
 from truebed.sheets.load import load_sheets
-from truebed.sheets.sheet import BaseState, DoseAt, DosedTimeAt, Sheet, Shelf, Shrinkage, Spread
+from truebed.sheets.sheet import BaseState, DoseAt, DosedTimeAt, Movement, Sheet, Shelf, Shrinkage, Spread
 
 FOLDER = Path(__file__).parents[2] / "src/truebed/demo/folder/sheets"
 BED = (FOLDER / "harrow-bed.toml").read_text("utf-8")
-TOP = (FOLDER / "slate-top.toml").read_text("utf-8")
+#: The resin's sheet as far as its times, without what it says besides.
+TOP = (FOLDER / "slate-top.toml").read_text("utf-8").split("\n[base]")[0]
+SEAL = (FOLDER / "bead-seal.toml").read_text("utf-8").split("\n[base]")[0]
 
 MORE = """
 [binder]
@@ -114,3 +117,19 @@ def test_doses_and_dosed_times_are_sorted() -> None:
     assert [dose.temp_c for dose in sheet.dose] == [5.0, 20.0]
     assert sheet.dose[1] == DoseAt(20.0, 1.0, 2.0, "table 5")
     assert sheet.gel == (DosedTimeAt(20.0, 1.0, 17.0, "table 6"), DosedTimeAt(20.0, 2.0, 11.0, "table 6"))
+
+
+def test_a_resin_may_say_what_its_dose_is_counted_on_and_how_hot_a_layer_may_get() -> None:
+    assert loaded(TOP, "slate-top").kit.resin_kg is not None
+    bare = loaded("\n".join(line for line in TOP.splitlines() if not line.startswith("resin_kg")), "slate-top")
+    assert (bare.kit.resin_kg, bare.heat) == (None, None)
+    heat = loaded(TOP + '\n[heat]\nheat_kj_per_l = 105.0\nmost_c = 75.0\nplace = "page 3"\n', "slate-top").heat
+    assert heat is not None
+    assert (heat.heat_kj_per_l, heat.most_c, heat.place) == (105.0, 75.0, "page 3")
+
+
+@pytest.mark.parametrize("name", joint_data().movement_share)
+def test_a_sealant_may_be_of_any_class_that_joints_are_reckoned_with(name: str) -> None:
+    sheet = loaded(SEAL + f'\n[movement]\nclass = "{name}"\nplace = "page 1"\n', "bead-seal")
+    assert sheet.movement == Movement(name, "page 1")
+    assert loaded(SEAL, "bead-seal").movement is None

@@ -83,6 +83,10 @@ def other_gaps(sheet: Sheet) -> tuple[str, ...]:
         gaps.append("Whether the base may be dry, damp or wet is not said in a form that can be checked.")
     if sheet.kind == "resin" and not sheet.dose:
         gaps.append("No dose table: hardener cannot be weighed out for a temperature.")
+    if sheet.dose and sheet.kit.resin_kg is None:
+        gaps.append("The mass that its dose is counted on is not given (kit.resin_kg): no grams of hardener.")
+    if sheet.kind == "sealant" and sheet.movement is None:
+        gaps.append("No class of movement: how wide its joint must be is not determined.")
     if sheet.shelf is None:
         gaps.append("No shelf life: an old kit cannot be told.")
     return tuple(gaps)

@@ -28,6 +28,7 @@ def extra_faults(file: TomlFile, sheet: SheetFile) -> tuple[Fault, ...]:
     """
     dosed: tuple[tuple[DosedName, list[DosedTimeTable]], ...] = (("gel", sheet.gel), ("cure", sheet.cure))
     faults = (*_ways(file, sheet), *_ranges(file, sheet), *_doses(file, sheet), *_fahrenheit(file, sheet))
+    faults += (*_dosed_mass(file, sheet), *_moves(file, sheet))
     for name, rows in dosed:
         faults += (*_dosed(file, name, rows), *_outside_doses(file, sheet, name, rows))
     return faults
@@ -123,6 +124,28 @@ def _ranges(file: TomlFile, sheet: SheetFile) -> tuple[Fault, ...]:
         mend = "Say true for what the sheet allows, or leave the table out."
         faults.append(file.fault(("base",), "no state allowed", "dry, damp or wet allowed", mend))
     return tuple(faults)
+
+
+def _dosed_mass(file: TomlFile, sheet: SheetFile) -> tuple[Fault, ...]:
+    """The mass that hardener is counted on: of a resin only, and no more than the kit weighs; a layer may get warm."""
+    faults: list[Fault] = []
+    kit, heat, at = sheet.kit, sheet.heat, ("kit", "resin_kg")
+    whole_kg = kit.yield_l * kit.fresh_density_kg_per_l
+    if kit.resin_kg is not None and sheet.kind != "resin":
+        faults.append(file.fault(at, f"resin of a {sheet.kind}", "a resin", "Leave it out, or mend the kind."))
+    elif kit.resin_kg is not None and kit.resin_kg > whole_kg:
+        found, expected = f"{kit.resin_kg:g} kg", f"at most {whole_kg:.4g} kg, which the whole kit weighs"
+        faults.append(file.fault(at, found, expected, "Give the mass that the sheet counts the dose on."))
+    if heat is not None and heat.most_c is not None and heat.most_c <= sheet.limits.temp_most_c:
+        found, expected = f"{heat.most_c:g} °C", f"more than the {sheet.limits.temp_most_c:g} °C of [limits]"
+        faults.append(file.fault(("heat", "most_c"), found, expected, "Mend one of the two, or leave it out."))
+    return tuple(faults)
+
+
+def _moves(file: TomlFile, sheet: SheetFile) -> tuple[Fault, ...]:
+    if sheet.movement is None or sheet.kind == "sealant":
+        return ()
+    return (file.fault(("movement",), f"[movement] of a {sheet.kind}", "a sealant", "Leave it out, or mend the kind."),)
 
 
 def _doses(file: TomlFile, sheet: SheetFile) -> tuple[Fault, ...]:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Literal
 
 from pydantic import Field
 
 from truebed.rules.shape import Celsius, NotNegative, Positive, Table, Text
-from truebed.sheets.sheet import BaseState, DoseAt, DosedTimeAt, Heat, Shelf, Shrinkage, Spread, Thermal
+from truebed.sheets.sheet import BaseState, DoseAt, DosedTimeAt, Heat, Movement, Shelf, Shrinkage, Spread, Thermal
 
 Place = Annotated[Text, Field(description="where on the sheet it stands, e.g. 'page 2, table 4'")]
 Percent = Annotated[float, Field(gt=0.0, le=100.0)]
@@ -34,6 +34,7 @@ class HeatTable(Table):
 
     heat_kj_per_l: Positive | None = Field(default=None, description="in a litre of mix [kJ/litre]")
     heat_kj_per_kg: Positive | None = Field(default=None, description="in a kilogram of the kit's solids [kJ/kg]")
+    most_c: Celsius | None = Field(default=None, description="hottest that a layer may get while it reacts [degC]")
     place: Place
 
 
@@ -58,6 +59,15 @@ class ShrinkageTable(Table):
     """Greatest shrinkage."""
 
     shrinkage_mm_per_m: NotNegative = Field(description="millimetres in a metre [mm/m]")
+    place: Place
+
+
+class MovementTable(Table):
+    """How much movement a sealant follows."""
+
+    class_: Literal["7.5", "12.5", "20", "25"] = Field(
+        alias="class", description="class of movement: per cent of the joint's width, each way"
+    )
     place: Place
 
 
@@ -106,10 +116,11 @@ def heat_of(table: HeatTable | None, solids_kg: float, yield_l: float) -> Heat |
     if table is None:
         return None
     if table.heat_kj_per_l is not None:
-        return Heat(table.heat_kj_per_l, f"{table.heat_kj_per_l:g} kJ/l", table.place)
+        return Heat(table.heat_kj_per_l, f"{table.heat_kj_per_l:g} kJ/l", table.place, table.most_c)
     if table.heat_kj_per_kg is None:
         return None
-    return Heat(table.heat_kj_per_kg * solids_kg / yield_l, f"{table.heat_kj_per_kg:g} kJ/kg", table.place)
+    heat_kj_per_l = table.heat_kj_per_kg * solids_kg / yield_l
+    return Heat(heat_kj_per_l, f"{table.heat_kj_per_kg:g} kJ/kg", table.place, table.most_c)
 
 
 def thermal_of(table: ThermalTable | None, density_kg_per_l: float) -> Thermal | None:
@@ -143,6 +154,15 @@ def shrinkage_of(table: ShrinkageTable | None) -> Shrinkage | None:
     Proved by   tests/sheets/test_extra_values.py
     """
     return None if table is None else Shrinkage(table.shrinkage_mm_per_m, table.place)
+
+
+def movement_of(table: MovementTable | None) -> Movement | None:
+    """The class of movement of a sealant.
+
+    Source      house
+    Proved by   tests/sheets/test_extra_values.py
+    """
+    return None if table is None else Movement(table.class_, table.place)
 
 
 def shelf_of(table: ShelfTable | None) -> Shelf | None:

@@ -33,6 +33,7 @@ class Kit:
 
     liquid_part  'water' (measured out to the sheet's range) or 'own' (a two-part kit: all of it, always)
     liquid_least_l/most_l  the allowed range; equal for a two-part kit
+    resin_kg     mass in one kit that the sheet counts the hardener's dose on; None where it does not say
     """
 
     solids_kg: float
@@ -42,6 +43,7 @@ class Kit:
     yield_l: float
     fresh_density_kg_per_l: float
     mix_min: float
+    resin_kg: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,11 +70,15 @@ class BaseState:
 
 @dataclass(frozen=True, slots=True)
 class Heat:
-    """Heat of the whole reaction in a litre of mix. written: as on the sheet, with its unit."""
+    """Heat of the whole reaction in a litre of mix. written: as on the sheet, with its unit.
+
+    most_c       hottest that a layer may get while it reacts; None where the sheet does not say
+    """
 
     heat_kj_per_l: float
     written: str
     place: str
+    most_c: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +104,14 @@ class Shrinkage:
     """Greatest shrinkage: millimetres in a metre of length."""
 
     shrinkage_mm_per_m: float
+    place: str
+
+
+@dataclass(frozen=True, slots=True)
+class Movement:
+    """How much movement a sealant follows: its class, '25' for a quarter of the width each way."""
+
+    sealant_class: str
     place: str
 
 
@@ -139,7 +153,7 @@ class Sheet:
     traffic_strength_n_per_mm2  the strength at which the sheet lets traffic on; None if it does not say
     *_place      where on the sheet the kit, the limits and the traffic strength stand
     binder       kind of binder in words, '' if the sheet does not say
-    base_state, heat, thermal, spread, shrinkage, shelf  None where the sheet does not say
+    base_state, heat, thermal, spread, shrinkage, shelf, movement  None where the sheet does not say
     dose         hardener by temperature; gel, cure: a resin's times by temperature and dose
     """
 
@@ -171,3 +185,4 @@ class Sheet:
     dose: tuple[DoseAt, ...] = ()
     gel: tuple[DosedTimeAt, ...] = ()
     cure: tuple[DosedTimeAt, ...] = ()
+    movement: Movement | None = None

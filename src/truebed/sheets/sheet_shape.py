@@ -13,6 +13,7 @@ from truebed.sheets.extra_shape import (
     DosedTimeTable,
     DoseTable,
     HeatTable,
+    MovementTable,
     Place,
     ShelfTable,
     ShrinkageTable,
@@ -22,6 +23,7 @@ from truebed.sheets.extra_shape import (
     dosed_times_of,
     doses_of,
     heat_of,
+    movement_of,
     shelf_of,
     shrinkage_of,
     spread_of,
@@ -41,6 +43,7 @@ class KitTable(Table):
     yield_l: Positive = Field(description="what one kit gives, mixed [litre]")
     fresh_density_kg_per_l: Positive = Field(description="density of the fresh mix [kg/litre]")
     mix_min: NotNegative = Field(description="mixing time [minute]")
+    resin_kg: Positive | None = Field(default=None, description="mass that the hardener's dose is counted on [kg]")
     place: Place
 
 
@@ -102,6 +105,7 @@ class SheetFile(Table):
     spread: SpreadTable | None = None
     shrinkage: ShrinkageTable | None = None
     shelf: ShelfTable | None = None
+    movement: MovementTable | None = None
     dose: list[DoseTable] = Field(default=[], description="hardener by temperature")
     gel: list[DosedTimeTable] = Field(default=[], description="gel of a resin by temperature and dose")
     cure: list[DosedTimeTable] = Field(default=[], description="cure of a resin by temperature and dose")
@@ -127,6 +131,7 @@ def sheet_of(table: SheetFile, file: str) -> Sheet:
             kit.yield_l,
             kit.fresh_density_kg_per_l,
             kit.mix_min,
+            kit.resin_kg,
         ),
         limits=Limits(
             limits.thickness_least_mm,
@@ -158,6 +163,7 @@ def sheet_of(table: SheetFile, file: str) -> Sheet:
         dose=doses_of(table.dose),
         gel=dosed_times_of(table.gel),
         cure=dosed_times_of(table.cure),
+        movement=movement_of(table.movement),
     )
 
 
