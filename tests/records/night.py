@@ -16,8 +16,10 @@ from truebed.records.events import (
     OpeningDecided,
     PhotoTaken,
     ProbeRead,
+    SiteTestDecided,
     StepDone,
     StepStarted,
+    StrengthTested,
     SurveyReading,
     SurveyTaken,
     Withdrawal,
@@ -68,6 +70,10 @@ EVERY_KIND: tuple[EventData, ...] = (
     Correction("e005", "lot misread", (("lot", "HB-0305"),)),
     Withdrawal("e006", "read at the wrong corner"),
     OpeningDecided("open", "crew lead", "every clock has run out"),
+    ProbeRead("bed, slowest face", 11.5, "bed", "slowest face", "2027-06-08T22:40:00+01:00"),
+    StrengthTested("bed", "rebound", 14.5, 9, at="2027-06-08T23:50:00+01:00"),
+    StrengthTested("bed", "cube", 16.0, 3, age_min=64.0),
+    SiteTestDecided("waived", "crew lead", "probe all night, no press on site"),
 )
 
 

@@ -22,7 +22,7 @@ from truebed.records.codec import (
     encode_line,
     parse_line,
 )
-from truebed.records.events import KIND_OF, EventData, StepStarted, UnknownData
+from truebed.records.events import KIND_OF, EventData, ProbeRead, StepStarted, UnknownData
 
 JSON = st.recursive(
     st.none() | st.booleans() | st.integers(-(2**53) + 1, 2**53 - 1) | st.floats(allow_nan=False, allow_infinity=False)
@@ -137,6 +137,24 @@ def test_a_missing_field_and_a_wrong_point_are_both_named() -> None:
     with pytest.raises(UnsoundRecordError) as raised:
         decode_data("chamber top measured", {"points": points})
     assert [found.column for found in raised.value.found] == ["data.points[1].level_mm", "data.points[2]"]
+
+
+def test_a_probe_reading_of_an_earlier_edition_still_reads_and_keeps_its_bytes() -> None:
+    line = b'{"at":"2027-06-08T20:07:00.000+01:00","author":"AR","cover":"T01","data":{"temp_c":16,"where":"bed"},'
+    line += b'"hash":"00","id":"e007","kind":"probe read","prev":""}'
+    read = decode_object(parse_line(line))
+    assert read.data == ProbeRead("bed", 16.0)
+    assert encode_line(read) == line + b"\n"
+
+
+def test_what_was_not_said_is_left_out_and_null_in_its_place_is_refused() -> None:
+    assert set(data_object(ProbeRead("bed", 16.0, "bed"))) == {"where", "temp_c", "pour"}
+    with pytest.raises(UnsoundRecordError) as raised:
+        decode_data("probe read", {"where": "bed", "temp_c": 16, "pour": None, "at": 5})
+    assert [(found.column, found.expected) for found in raised.value.found] == [
+        ("data.pour", "a text"),
+        ("data.at", "a text"),
+    ]
 
 
 def test_a_choice_outside_its_words_is_refused() -> None:

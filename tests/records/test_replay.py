@@ -18,8 +18,10 @@ from truebed.records.events import (
     HoldTicked,
     LevelRead,
     OpeningDecided,
+    SiteTestDecided,
     StepDone,
     StepStarted,
+    StrengthTested,
     Withdrawal,
 )
 from truebed.records.journal import append_line, read_journal
@@ -140,9 +142,29 @@ def test_every_kind_of_the_night_arrives_in_the_state() -> None:
     assert state.survey is not None
     assert state.chamber_top is not None
     assert state.opening is not None
-    assert [len(part) for part in (state.started, state.done, state.holds, state.probes, state.photos)] == [1] * 5
+    assert [len(part) for part in (state.started, state.done, state.holds, state.photos)] == [1] * 4
+    assert [one.data.pour for one in state.probes] == [None, "bed"]
+    assert [one.data.test for one in state.tests] == ["rebound", "cube"]
+    assert state.site_test is not None
+    assert state.site_test.data.decision == "waived"
     assert [one.data.lot for one in state.kits] == ["HB-0305"]
     assert state.levels == ()  # withdrawn
+
+
+def test_every_strength_test_counts_but_a_withdrawn_one_and_the_latest_decision_about_them() -> None:
+    cube = StrengthTested("bed", "cube", 16.0, 3, age_min=64.0)
+    state = state_of(
+        event(1, cube),
+        event(2, replace(cube, strength_n_per_mm2=9.0)),
+        event(3, Withdrawal("e002", "of another bed")),
+        event(4, SiteTestDecided("required", "RK", "cold night")),
+        event(5, SiteTestDecided("waived", "AR", "client's clerk agreed")),
+        event(6, Correction("e001", "misread", (("at", "2027-06-08T23:50:00+01:00"), ("readings", 6)))),
+    ).cover("T01")
+    (test,) = state.tests
+    assert (test.data.strength_n_per_mm2, test.data.readings, test.data.at) == (16.0, 6, "2027-06-08T23:50:00+01:00")
+    assert state.site_test is not None
+    assert (state.site_test.data.decision, state.site_test.data.by) == ("waived", "AR")
 
 
 def test_within_one_chain_the_chain_decides_though_the_clock_went_back() -> None:

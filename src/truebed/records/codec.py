@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import fields, is_dataclass
+from types import UnionType
 from typing import Any, Literal, cast, get_args, get_origin, get_type_hints
 
 import rfc8785
@@ -167,10 +168,11 @@ def corrected(data: EventData, correction: Correction, kind: str) -> EventData:
     Proved by   tests/records/test_replay.py
     """
     now = data_object(data)
+    known = {*now, *(field.name for field in fields(data) if field.name != "extra")}
     strange = tuple(
-        Unsound(f"data.fields.{name}", f"'{name}'", f"one of {', '.join(sorted(now))}")
+        Unsound(f"data.fields.{name}", f"'{name}'", f"one of {', '.join(sorted(known))}")
         for name, _ in correction.fields
-        if name not in now
+        if name not in known
     )
     if strange:
         raise UnsoundRecordError(strange)
@@ -194,9 +196,13 @@ def _said(whole: dict[str, Any], name: str) -> str:
 
 
 def _plain(value: Any) -> Any:
-    """A dataclass as a JSON object, its unknown fields beside the known ones; tuples as lists."""
+    """A dataclass as a JSON object, its unknown fields beside the known ones; tuples as lists.
+
+    What was not said (None) is not written: a record of an earlier edition keeps its bytes.
+    """
     if is_dataclass(value) and not isinstance(value, type):
         own = {field.name: getattr(value, field.name) for field in fields(value) if field.name != "extra"}
+        own = {name: item for name, item in own.items() if item is not None}
         if isinstance(value, Correction):
             own["fields"] = dict(value.fields)
         return {name: _plain(item) for name, item in own.items()} | dict(getattr(value, "extra", ()))
@@ -207,16 +213,25 @@ def _build(data_type: type[Any], value: dict[str, Any], place: str, found: list[
     """A dataclass from a JSON object; what does not fit is added to `found`."""
     hints = get_type_hints(data_type)
     own = [field.name for field in fields(data_type) if field.name != "extra"]
+    may_lack = {field.name for field in fields(data_type) if field.default is None}
     built: dict[str, Any] = {}
     for name in own:
         column = f"{place}.{name}"
-        if name not in value:
+        if name in value:
+            built[name] = _fit(_said_type(hints[name]), value[name], column, found)
+        elif name not in may_lack:
             found.append(Unsound(column, "nothing", _wanted(hints[name])))
-        else:
-            built[name] = _fit(hints[name], value[name], column, found)
-    if len(built) < len(own) or found:
+    if found:
         return None
     return data_type(**built, extra=tuple((name, item) for name, item in value.items() if name not in own))
+
+
+def _said_type(hint: Any) -> Any:
+    """The type of a value that is there: None is said by leaving the name out, never by null."""
+    if get_origin(hint) is not UnionType or hint == Fields:
+        return hint
+    said = [one for one in get_args(hint) if one is not type(None)]
+    return said[0] if len(said) == 1 else hint
 
 
 def _fit(hint: Any, value: Any, column: str, found: list[Unsound]) -> Any:

@@ -110,10 +110,44 @@ class ChamberTopMeasured:
 
 @dataclass(frozen=True, slots=True)
 class ProbeRead:
-    """A probe's temperature in a layer or in the air, as its own text says."""
+    """A probe's temperature in a layer or in the air, as its own text says.
+
+    pour    whose material it sits in; place: a key of data/site_readings.toml; at: when it was read, where that is not
+            when it was recorded. None: not said
+    """
 
     where: str
     temp_c: float
+    pour: str | None = None
+    place: str | None = None
+    at: str | None = None
+    extra: Fields = ()
+
+
+@dataclass(frozen=True, slots=True)
+class StrengthTested:
+    """A strength test of one pour: the mean of so many readings.
+
+    test        a key of data/site_readings.toml
+    age_min     the tested thing's own equivalent age at 20 degC; at: when it was tested. One of the two at least
+    """
+
+    pour: str
+    test: Literal["cube", "rebound", "penetration"]
+    strength_n_per_mm2: float
+    readings: int
+    age_min: float | None = None
+    at: str | None = None
+    extra: Fields = ()
+
+
+@dataclass(frozen=True, slots=True)
+class SiteTestDecided:
+    """A person decided whether a strength test is asked for before this cover's opening is judged."""
+
+    decision: Literal["required", "waived"]
+    by: str
+    why: str
     extra: Fields = ()
 
 
@@ -174,6 +208,8 @@ EventData = (
     | LevelRead
     | ChamberTopMeasured
     | ProbeRead
+    | StrengthTested
+    | SiteTestDecided
     | PhotoTaken
     | OpeningDecided
     | Correction
@@ -190,6 +226,8 @@ KINDS: dict[str, type[EventData]] = {
     "level read": LevelRead,
     "chamber top measured": ChamberTopMeasured,
     "probe read": ProbeRead,
+    "strength tested": StrengthTested,
+    "site test decided": SiteTestDecided,
     "photo taken": PhotoTaken,
     "opening decided": OpeningDecided,
     "correction": Correction,
@@ -269,17 +307,40 @@ def unsound(data: EventData) -> tuple[Unsound, ...]:
         return _unsound_chamber(data)
     if isinstance(data, KitMixed):
         return _unsound_kit(data)
+    if isinstance(data, ProbeRead):
+        return (*_empty(data, ("where", "pour", "place")), *_unsound_time(data.at))
+    if isinstance(data, StrengthTested):
+        return _unsound_test(data)
     if isinstance(data, PhotoTaken) and not re.fullmatch(r"[0-9a-f]{64}", data.sha256):
         return (Unsound("data.sha256", f"'{data.sha256}'", "a SHA-256 of 64 small hexadecimal digits"),)
     if isinstance(data, SurveyTaken) and not data.readings:
         return (Unsound("data.readings", "no reading", "at least one reading"),)
     if isinstance(data, Correction) and not data.fields:
         return (Unsound("data.fields", "nothing", "at least one field with the value that holds instead"),)
-    return tuple(
-        Unsound(f"data.{name}", "nothing", "a text")
-        for name in ("step", "hold", "by", "of", "why")
-        if getattr(data, name, "given") == ""
-    )
+    return _empty(data, ("step", "hold", "by", "of", "why"))
+
+
+def _empty(data: EventData, names: tuple[str, ...]) -> tuple[Unsound, ...]:
+    return tuple(Unsound(f"data.{name}", "nothing", "a text") for name in names if getattr(data, name, "given") == "")
+
+
+def _unsound_time(text: str | None) -> tuple[Unsound, ...]:
+    if text is None or has_offset(text):
+        return ()
+    return (Unsound("data.at", f"'{text}'", "a time with its offset, such as 2027-06-08T22:10:00+01:00"),)
+
+
+def _unsound_test(data: StrengthTested) -> tuple[Unsound, ...]:
+    found = [*_empty(data, ("pour",)), *_unsound_time(data.at)]
+    if not data.strength_n_per_mm2 > 0.0:
+        found.append(Unsound("data.strength_n_per_mm2", f"{data.strength_n_per_mm2:g}", "N/mm², more than 0"))
+    if data.readings < 1:
+        found.append(Unsound("data.readings", str(data.readings), "one reading or more"))
+    if data.age_min is None and data.at is None:
+        found.append(Unsound("data.age_min", "neither an age nor a time", "age_min, at, or both"))
+    if data.age_min is not None and not data.age_min > 0.0:
+        found.append(Unsound("data.age_min", f"{data.age_min:g}", "minutes, more than 0"))
+    return tuple(found)
 
 
 def _unsound_chamber(data: ChamberTopMeasured) -> tuple[Unsound, ...]:

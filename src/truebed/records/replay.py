@@ -20,8 +20,10 @@ from truebed.records.events import (
     OpeningDecided,
     PhotoTaken,
     ProbeRead,
+    SiteTestDecided,
     StepDone,
     StepStarted,
+    StrengthTested,
     SurveyTaken,
     UnknownData,
     Withdrawal,
@@ -49,6 +51,7 @@ class CoverState:
     started      by step: the earliest start, so that a working life is never read too long
     done         by step: the latest end, so that a wait is never read too short
     holds        by hold point, the latest; levels: by point and place, the latest
+    tests        every strength test; site_test: the latest decision about asking for one
     """
 
     cover: str
@@ -62,6 +65,8 @@ class CoverState:
     probes: tuple[Noted[ProbeRead], ...] = ()
     photos: tuple[Noted[PhotoTaken], ...] = ()
     opening: Noted[OpeningDecided] | None = None
+    tests: tuple[Noted[StrengthTested], ...] = ()
+    site_test: Noted[SiteTestDecided] | None = None
 
     def is_done(self, step: str) -> bool:
         """Whether a step has an end that counts."""
@@ -206,7 +211,7 @@ def _finding(code: str, event: Event, what: str) -> Finding:
     return Finding(code, severity, subject, what, source="docs/journal.md", mend=mend)
 
 
-def _with(state: CoverState, noted: Noted[EventData]) -> CoverState:  # noqa: PLR0911 one return a kind of record
+def _with(state: CoverState, noted: Noted[EventData]) -> CoverState:  # noqa: PLR0911, C901 one return a kind of record
     """The state with one more record; records come in the order in which they count."""
     match noted.data:
         case ChamberTopMeasured() as data:
@@ -229,6 +234,10 @@ def _with(state: CoverState, noted: Noted[EventData]) -> CoverState:  # noqa: PL
             return replace(state, kits=(*state.kits, _as(noted, data)))
         case ProbeRead() as data:
             return replace(state, probes=(*state.probes, _as(noted, data)))
+        case StrengthTested() as data:
+            return replace(state, tests=(*state.tests, _as(noted, data)))
+        case SiteTestDecided() as data:
+            return replace(state, site_test=_as(noted, data))
         case PhotoTaken() as data:
             return replace(state, photos=(*state.photos, _as(noted, data)))
         case OpeningDecided() as data:
