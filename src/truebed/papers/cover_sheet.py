@@ -235,7 +235,7 @@ def whole_minutes(reading: ClockReading) -> int:
     Source      house (rounding as in the programme)
     Proved by   tests/papers/test_cover_sheet.py
     """
-    return math.ceil(reading.minutes_min) if reading.wait else math.floor(reading.minutes_min)
+    return math.ceil(reading.planned_min) if reading.wait else math.floor(reading.planned_min)
 
 
 def mixing_step(closure: ClosurePlan, cover: str, pour: str) -> Placed | None:

@@ -106,22 +106,33 @@ def read_clocks(
     known = []
     for clock, wait in asked_clocks(with_least_strength(method.links, targets)):
         sheet = sheet_of(method, clock.pour, sheets)
-        target = None
-        if clock.kind == "strength":
-            target = clock.strength_n_per_mm2 if clock.strength_n_per_mm2 is not None else targets[clock.pour]
-            if target is None:
-                raise NotDeterminedError(
-                    f"the strength at which {sheet.name} may open is not determined: "
-                    "neither the rule set nor the sheet says"
-                )
+        target = target_of(clock, targets, sheet)
         which: Literal["wait", "life"] = "wait" if wait else "life"
         reading, why = read_clock(sheet, clock.pour, clock.kind, target, temps, temp_band, time_band, which)
         known.append(KnownClock(clock, wait, reading, why))
     return tuple(known)
 
 
+def target_of(clock: Clock, targets: dict[str, float | None], sheet: Sheet) -> float | None:
+    """The strength that a clock waits for: the method's own, else the pour's opening strength; None for other kinds.
+
+    Valid       a clock of the method
+    Source      house: never a default
+    Raises      NotDeterminedError where nobody says
+    Proved by   tests/plan/test_clocks.py
+    """
+    if clock.kind != "strength":
+        return None
+    target = clock.strength_n_per_mm2 if clock.strength_n_per_mm2 is not None else targets[clock.pour]
+    if target is None:
+        raise NotDeterminedError(
+            f"the strength at which {sheet.name} may open is not determined: neither the rule set nor the sheet says"
+        )
+    return target
+
+
 def minutes_of(known: tuple[KnownClock, ...], clock: Clock, *, wait: bool) -> float:
-    """The minutes of one clock.
+    """The minutes of one clock as the programme takes them.
 
     Valid       a clock that was read
     Source      house (look-up)
@@ -130,7 +141,7 @@ def minutes_of(known: tuple[KnownClock, ...], clock: Clock, *, wait: bool) -> fl
     """
     for one in known:
         if one.clock == clock and one.wait == wait:
-            return one.reading.minutes_min
+            return one.reading.planned_min
     raise KeyError(clock)
 
 

@@ -21,6 +21,7 @@ from truebed.plan.closure_figures import closure_figures
 from truebed.plan.closure_findings import clock_at, closure_findings
 from truebed.plan.cutting import neighbours_within, number_or, placed_of
 from truebed.plan.design import Designed, design_cover
+from truebed.plan.latest import latest_of
 from truebed.plan.result import ClosurePlan, HandWay, NotDesigned, StepText
 from truebed.plan.shelf import Shelf
 from truebed.programme.check import check_schedule
@@ -322,6 +323,7 @@ def plan_closure(
         hottest_c=temps.hottest_c if temps is not None else None,
         time_zone=works.heading.time_zone,
         assigned=assign_people(problem, solution.schedule, crew_of(works, closure))[0],
+        latest=latest_of(problem),
     )
     verdicts = check_schedule(problem, solution.schedule)
     findings = (

@@ -25,11 +25,14 @@ from truebed.plan.cover_figures import cover_figures
 from truebed.plan.cover_findings import cover_findings
 from truebed.plan.cutting import obstacles_of, waste_for
 from truebed.plan.ground import Ground, ground_of, known_spots, litre_errors, rim_errors_mm, road_of
+from truebed.plan.night_clocks import night_clocks
+from truebed.plan.releases import releases_of
 from truebed.plan.result import Caution, CoverDesign, HoldPoint
 from truebed.plan.site_aids import site_aids
 from truebed.plan.survey_findings import diagnosed_findings
 from truebed.plan.tasks import drivers_of, job_of
 from truebed.programme.problem import Job
+from truebed.sheets.method import Clock
 from truebed.why import Figure, Why
 
 HOLD_TEXTS = {
@@ -136,15 +139,22 @@ def diagnosis_of(case: Case, survey: Survey, road: RoadSurface) -> Diagnosis:
     return found
 
 
-def clocks_of(case: Case, targets: dict[str, float | None]) -> tuple[KnownClock, ...]:
-    """Every clock of a case's method read at the night's temperatures.
+def clocks_of(
+    case: Case,
+    targets: dict[str, float | None],
+    volumes: tuple[RoleVolume, ...] = (),
+    drivers: dict[str, float] | None = None,
+) -> tuple[KnownClock, ...]:
+    """Every clock of a case's method: from heat and hydration on its night; without a closure, off the sheet's points.
 
-    Valid       targets of the same case
-    Source      see truebed.plan.clocks
+    Valid       targets and volumes of the same case
+    Source      see truebed.plan.night_clocks, truebed.plan.clocks
     Raises      NotDesignedError where a sheet does not say
     Proved by   tests/plan/test_design.py
     """
     try:
+        if case.closure is not None and drivers is not None:
+            return night_clocks(case, targets, volumes, drivers)
         return read_clocks(case.method, case.sheets, targets, case.temps, case.rules)
     except NotDeterminedError as unknown:
         raise NotDesignedError(
@@ -153,14 +163,8 @@ def clocks_of(case: Case, targets: dict[str, float | None]) -> tuple[KnownClock,
         ) from unknown
 
 
-def job_for(
-    case: Case,
-    ground: Ground,
-    kits: tuple[PourKits, ...],
-    targets: dict[str, float | None],
-    known: tuple[KnownClock, ...],
-) -> Job:
-    """The cover's job for the programme: its steps with their durations and waits.
+def drivers_for(case: Case, ground: Ground, kits: tuple[PourKits, ...]) -> dict[str, float]:
+    """What the cover's durations depend on.
 
     Valid       parts of one case
     Source      see truebed.plan.tasks
@@ -168,7 +172,18 @@ def job_for(
     """
     joint_m = ground.cut.saw_length_m if case.method.layers.joint_width_mm > 0.0 else 0.0
     dig_l = sum(s.volume_l for s in ground.solids.values())
-    drivers = drivers_of(case.cover, case.method.pours(), ground.cut.saw_length_m, joint_m, dig_l, kits)
+    return drivers_of(case.cover, case.method.pours(), ground.cut.saw_length_m, joint_m, dig_l, kits)
+
+
+def job_for(
+    case: Case, drivers: dict[str, float], targets: dict[str, float | None], known: tuple[KnownClock, ...]
+) -> Job:
+    """The cover's job for the programme: its steps with their durations and waits.
+
+    Valid       parts of one case
+    Source      see truebed.plan.tasks
+    Proved by   tests/plan/test_design.py, tests/plan/test_tasks.py
+    """
     return job_of(case.cover, case.method, with_least_strength(case.method.links, targets), drivers, known)
 
 
@@ -185,10 +200,11 @@ def design_cover(case: Case) -> Designed:
     ground = ground_of(case, surveyed)
     volumes, kits = quantities(case, ground)
     targets, target_whys = strengths(case, ground)
-    known = clocks_of(case, targets)
+    drivers = drivers_for(case, ground, kits)
+    known = clocks_of(case, targets, volumes, drivers)
     cover, layers = case.cover, case.method.layers
     dig_l = sum(s.volume_l for s in ground.solids.values())
-    job = job_for(case, ground, kits, targets, known)
+    job = job_for(case, drivers, targets, known)
     by_strength = opened_by_strength(case.method)
     centre_mm = centre_level_mm(ground.road)
     top_sd_mm = 0.0 if ground.top.sd_mm is None else ground.top.sd_mm
@@ -235,10 +251,22 @@ def design_cover(case: Case) -> Designed:
         rim_error_mm=rim_error_mm,
         keep_off=obstacles_of(case),
         parts_count=cover.parts_count,
+        releases=releases_of(case, known, opening_clocks(case, targets), volumes),
     )
     findings = (*cover_findings(case, ground, design), *diagnosed_findings(found))
     figures = cover_figures(case, ground, design, known, {p: w for p, w in target_whys.items() if p in by_strength})
     return Designed(design, ground, job, known, findings, figures)
+
+
+def opening_clocks(case: Case, targets: dict[str, float | None]) -> frozenset[Clock]:
+    """The clocks that lead to the road's opening.
+
+    Valid       targets of the same case
+    Source      the method's links
+    Proved by   tests/plan/test_design.py
+    """
+    links = with_least_strength(case.method.links, targets)
+    return frozenset(link.least_clock for link in links if link.to_step == "open" and link.least_clock is not None)
 
 
 def holds_of(case: Case) -> tuple[HoldPoint, ...]:

@@ -15,9 +15,11 @@ from truebed.levels.parts import PartsSetting
 from truebed.levels.setting import FrameSetting
 from truebed.levels.surface import RoadSurface
 from truebed.mixing.kits import PourKits, RoleVolume
+from truebed.plan.releases import LayerRelease
 from truebed.plan.site_aids import SiteAids
 from truebed.programme.crew import Assignment
 from truebed.programme.problem import LeftOut, Problem, Schedule, Solution
+from truebed.programme.reach import LatestStart
 from truebed.why import Figure
 
 
@@ -52,6 +54,7 @@ class CoverDesign:
                    departure nine times in ten: reading and setting error; () where it is not known
     keep_off       obstacles in the saw's way, their clearance included
     parts_count    equal rigid parts in a row along the frame's own x
+    releases       ready times against the base's temperature, of each layer that the opening waits for
     """
 
     cover: str
@@ -93,6 +96,7 @@ class CoverDesign:
     rim_error_mm: tuple[float, ...] = ()
     keep_off: tuple[KeepOff, ...] = ()
     parts_count: int = 1
+    releases: tuple[LayerRelease, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,7 +136,10 @@ class StepText:
 
 @dataclass(frozen=True, slots=True)
 class ClosurePlan:
-    """One closure with its programme. shut/open_by carry the works' own offset."""
+    """One closure with its programme. shut/open_by carry the works' own offset.
+
+    latest      the last minute of each step with which its cover still opens the road, by its own chain
+    """
 
     closure: str
     streets: tuple[str, ...]
@@ -152,6 +159,7 @@ class ClosurePlan:
     hottest_c: float | None
     time_zone: str = ""
     assigned: tuple[Assignment, ...] = ()
+    latest: tuple[LatestStart, ...] = ()
 
     def texts(self, cover: str) -> dict[str, StepText]:
         """The step texts of that cover's own method, by step. Raises KeyError if it has no design here."""

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from truebed.given.cover import Cover
 from truebed.mixing.kits import PourKits
 from truebed.plan.clocks import KnownClock, late_minutes_of, minutes_of
 from truebed.programme.problem import OPEN, Job, Lag, Task
-from truebed.sheets.method import Duration, Link, Method
+from truebed.programme.reach import earliest_starts
+from truebed.sheets.method import Clock, Duration, Link, Method
 
 #: A lag that a rounding of 1e-9 would lengthen by a minute is not lengthened.
 ROUNDING_MIN = 1e-9
@@ -71,16 +73,14 @@ def lag_of(link: Link, known: tuple[KnownClock, ...]) -> Lag:
     )
 
 
-def job_of(
-    cover: Cover, method: Method, links: tuple[Link, ...], drivers: dict[str, float], known: tuple[KnownClock, ...]
-) -> Job:
-    """One cover's job. links: the method's, with strengths raised to what the opening asks.
+def tasks_of(cover: Cover, method: Method, drivers: dict[str, float]) -> tuple[Task, ...]:
+    """The steps of a cover with their minutes.
 
     Valid       a designed cover
     Source      the method's own figures
     Proved by   tests/plan/test_tasks.py
     """
-    tasks = tuple(
+    return tuple(
         Task(
             cover=cover.cover,
             step=step.key,
@@ -93,4 +93,46 @@ def job_of(
         )
         for step in method.steps
     )
+
+
+def pour_starts(
+    cover: Cover, method: Method, drivers: dict[str, float], from_min: int, waits: dict[Clock, float]
+) -> dict[str, float]:
+    """The earliest minute after the shutting at which each pour can be begun, people and tools always free.
+
+    waits       the least minutes of the clocks known so far; every other clock is taken as nought
+    Valid       a designed cover
+    Source      algebra (longest path)
+    Proved by   tests/plan/test_tasks.py
+    """
+    starts = earliest_starts(
+        tasks_of(cover, method, drivers), tuple(_least_lag(link, waits) for link in method.links), from_min
+    )
+    found: dict[str, float] = {}
+    for step in method.steps:
+        if step.pour:
+            found[step.pour] = min(found.get(step.pour, math.inf), float(starts[step.key]))
+    return found
+
+
+def _least_lag(link: Link, waits: dict[Clock, float]) -> Lag:
+    """A link without its greatest, its clock at the least that is known."""
+    lag = lag_of(replace(link, least_clock=None, greatest_clock=None), ())
+    known = None if link.least_clock is None else waits.get(link.least_clock)
+    if known is None:
+        return lag
+    least = math.floor(known) if lag.least_min is None else max(lag.least_min, math.floor(known))
+    return replace(lag, least_min=least)
+
+
+def job_of(
+    cover: Cover, method: Method, links: tuple[Link, ...], drivers: dict[str, float], known: tuple[KnownClock, ...]
+) -> Job:
+    """One cover's job. links: the method's, with strengths raised to what the opening asks.
+
+    Valid       a designed cover
+    Source      the method's own figures
+    Proved by   tests/plan/test_tasks.py
+    """
+    tasks = tasks_of(cover, method, drivers)
     return Job(cover.cover, cover.severity_weight, tasks, tuple(lag_of(link, known) for link in links))

@@ -1,0 +1,246 @@
+"""The clocks of a layer for each hour at which it may be placed: most probable, 5 % early, 95 % late."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from truebed.curing.arrhenius import GAS_J_PER_MOL_K, ZERO_K
+from truebed.curing.binder import Binder, age_to_strength_min
+from truebed.curing.curve_draws import even_normals
+from truebed.curing.curve_points import REFERENCE_C
+from truebed.curing.fitted import FittedBinder, Thermals
+from truebed.curing.heat_many import CuredMany, cure_many
+from truebed.curing.placed_layer import PlacedLayer, PlacingHour, Setting, setting_of
+from truebed.curing.surfaces import WeatherData
+from truebed.curing.time_line import TimeLine, time_at
+from truebed.curing.two_clocks import PASSES_COUNT, SETTLED_K, Band, band_of
+
+Array = NDArray[np.float64]
+#: Draws behind the edges; the draws' own passes once the most probable curve has settled.
+DRAWS_COUNT, DRAW_PASSES_COUNT = 64, 2
+#: Half-width of the 90 % range of a normal value, in standard deviations.
+NINETY_SD = 1.6449
+
+
+@dataclass(frozen=True, slots=True)
+class HourTime:
+    """A clock of a layer that is placed so many minutes after the road shut.
+
+    band        minutes from placing; None where never, or where the layer freezes while it is weak
+    as_if_c     the steady temperature at which the most probable curve would take as long
+    frost_share of the draws (the most probable one with them) in which the layer froze while it was weak
+    """
+
+    start_min: float
+    band: Band
+    as_if_c: float | None
+    frost_share: float
+
+
+@dataclass(frozen=True, slots=True)
+class Carrier:
+    """What reacts in the layer: the most probable binder and the draws. warms: whether it makes heat of its own."""
+
+    binders: tuple[Binder, ...]
+    warms: bool
+
+
+@dataclass(frozen=True, slots=True)
+class HourQuestion:
+    """A layer, its hours, and how far the night's temperatures may be off the forecast (90 % half-width)."""
+
+    layer: PlacedLayer
+    hours: tuple[PlacingHour, ...]
+    data: WeatherData
+    temp_band_c: float
+    draws_count: int = DRAWS_COUNT
+
+    def shifts_k(self) -> Array:
+        """The draws' errors of temperature, the most probable (none) first."""
+        own = even_normals(self.draws_count, 12)[:, 11] * self.temp_band_c / NINETY_SD
+        return np.concatenate([[0.0], own])
+
+
+def carrier_of(fitted: FittedBinder, draws_count: int = DRAWS_COUNT) -> Carrier:
+    """A fitted sheet as what reacts.
+
+    Source      the fit's own draws, the same at every run
+    Proved by   tests/curing/test_hour_clocks.py
+    """
+    return Carrier((fitted.binder, *fitted.draws(draws_count)), warms=True)
+
+
+def heatless_carrier(line: TimeLine, thermals: Thermals, draws_count: int = DRAWS_COUNT) -> Carrier:
+    """A layer without a strength curve: it ages by the energy of one of its times, and makes no heat.
+
+    What makes heat is ready earlier; it also runs out of working life earlier.
+
+    Source      house (on the safe side for what is waited for)
+    Proved by   tests/curing/test_hour_clocks.py
+    """
+    _, energies = life_draws(line, draws_count)
+    binders = tuple(
+        Binder(
+            "hyperbola", 1.0, 60.0, 1.0, 0.0, max(float(energy), 1.0), 0.0,
+            thermals.conduct_w_per_m_k, thermals.store_kj_per_l_k,
+        )
+        for energy in energies
+    )  # fmt: skip
+    return Carrier(binders, warms=False)
+
+
+def hours_to_strengths(
+    question: HourQuestion, carrier: Carrier, strengths_n_per_mm2: Sequence[float]
+) -> tuple[tuple[HourTime, ...], ...]:
+    """For each strength, when the slowest point has it, hour by hour.
+
+    Valid       strengths up to the sheet's last datum (the caller's to see to)
+    Source      as heat_many.cure_many; edges: the fit's draws and the forecast's error, the same at every run
+    Proved by   tests/curing/test_hour_clocks.py
+    """
+    binders = carrier.binders
+    guard_n_per_mm2 = question.data["frost_safe_n_per_mm2"]
+    wanted = (*strengths_n_per_mm2, guard_n_per_mm2)
+    ages = np.array([[age_to_strength_min(b, s) for s in wanted] for b in binders])
+    reached = np.isfinite(ages)
+    setting = _set(question, carrier, slowest=True)
+    cured = _march(setting, np.where(reached, ages, 0.0)[None].repeat(setting.hours_count, 0), slowest=True)
+    shape = (setting.hours_count, setting.draws_count, len(wanted))
+    minutes = np.where(reached[None], cured.minutes.reshape(shape), np.inf)
+    frosted = cured.frosted.reshape(shape[:2])
+    minutes[frosted] = np.inf
+    energy = binders[0].activation_j_per_mol
+    return tuple(
+        _hour_times(question.hours, minutes[:, :, i], frosted, float(ages[0, i]), energy)
+        for i in range(len(strengths_n_per_mm2))
+    )
+
+
+def hours_to_time(question: HourQuestion, carrier: Carrier, line: TimeLine, *, slowest: bool) -> tuple[HourTime, ...]:
+    """When the slowest point has a time of the sheet behind it (a wait), or the fastest (what runs out), by the hour.
+
+    The march counts age by the strength's energy; the sheet's time has its own. It is therefore read at the one
+    temperature that makes the point's age in that time, and the march is made again until that temperature stands.
+    What runs out is also never taken longer than in the bucket, at the kit's own temperature.
+
+    Valid       temperatures that the sheet allows (the caller's to see to)
+    Source      as hours_to_strengths; [astm-c1074] form only
+    Raises      NotDeterminedError where the mix is at a temperature that the sheet does not allow
+    Proved by   tests/curing/test_hour_clocks.py
+    """
+    minutes, frosted, at20_min = _minutes_of_line(question, carrier, line, slowest=slowest)
+    if not slowest:
+        minutes = np.minimum(minutes, _in_the_bucket(question, line))
+    else:
+        minutes[frosted] = np.inf
+    return _hour_times(question.hours, minutes, frosted, at20_min, line.activation_j_per_mol)
+
+
+def life_draws(line: TimeLine, draws_count: int) -> tuple[Array, Array]:
+    """Minutes at 20 degC and energies [J/mol] of one of a sheet's times, the most probable first.
+
+    Source      the line's own covariance
+    Proved by   tests/curing/test_hour_clocks.py
+    """
+    first, cross, second = line.covariance
+    root = np.linalg.cholesky(np.array([[first, cross], [cross, second]]))
+    shifts = np.concatenate([np.zeros((1, 2)), even_normals(draws_count, 12)[:, 9:11] @ root.T])
+    return line.at20_min * np.exp(shifts[:, 0]), line.activation_j_per_mol + 1000.0 * shifts[:, 1]
+
+
+def _set(question: HourQuestion, carrier: Carrier, *, slowest: bool, central: bool = False) -> Setting:
+    shifts_k = question.shifts_k()
+    binders = carrier.binders[:1] if central else carrier.binders
+    shifts_k = shifts_k[: len(binders)]
+    return setting_of(
+        question.layer, binders, question.hours, shifts_k, question.data, slowest=slowest, guarded=carrier.warms
+    )
+
+
+def _march(setting: Setting, ages_min: Array, *, slowest: bool) -> CuredMany:
+    """All hours and draws to their ages (hours, draws, wants)."""
+    wants = np.empty((setting.hours_count * setting.draws_count, ages_min.shape[2], 3))
+    wants[..., 0] = setting.stacks.kin.shape[1] - 2
+    wants[..., 1] = 0.0 if slowest else 1.0
+    wants[..., 2] = ages_min.reshape(-1, ages_min.shape[2]) * 60.0
+    return cure_many(setting.stacks, setting.outsides, wants)
+
+
+def _minutes_of_line(
+    question: HourQuestion, carrier: Carrier, line: TimeLine, *, slowest: bool
+) -> tuple[Array, NDArray[np.bool_], float]:
+    at20_min, line_j_per_mol = life_draws(line, question.draws_count)
+    own_j_per_mol = np.array([max(binder.activation_j_per_mol, 1.0) for binder in carrier.binders])
+    start_c = np.array([[hour.mix_c] for hour in question.hours])
+    one = _set(question, carrier, slowest=slowest, central=True)
+    central_c, _, _ = _settled(
+        one, at20_min[:1], line_j_per_mol[:1], own_j_per_mol[:1], start_c, PASSES_COUNT, slowest=slowest
+    )
+    every = _set(question, carrier, slowest=slowest)
+    begin_c = central_c + question.shifts_k()[None, :]
+    _, minutes, frosted = _settled(
+        every, at20_min, line_j_per_mol, own_j_per_mol, begin_c, DRAW_PASSES_COUNT, slowest=slowest
+    )
+    return minutes, frosted, float(at20_min[0])
+
+
+def _settled(
+    setting: Setting, at20_min: Array, line_j_per_mol: Array, own_j_per_mol: Array, temp_c: Array, passes_count: int,
+    *, slowest: bool,
+) -> tuple[Array, Array, NDArray[np.bool_]]:  # fmt: skip
+    """Temperature of the point, minutes, and which froze, (hours, draws) each, after so many passes at most."""
+    shape = (setting.hours_count, setting.draws_count)
+    minutes, frosted = np.zeros(shape), np.zeros(shape, dtype=np.bool_)
+    for _ in range(passes_count):
+        ages_min = at20_min / _rates(temp_c, line_j_per_mol) * _rates(temp_c, own_j_per_mol)
+        cured = _march(setting, ages_min[:, :, None], slowest=slowest)
+        minutes, frosted = cured.minutes[:, 0].reshape(shape), cured.frosted.reshape(shape)
+        with np.errstate(invalid="ignore", divide="ignore"):
+            inverse = 1.0 / (ZERO_K + REFERENCE_C) - np.log(ages_min / minutes) * GAS_J_PER_MOL_K / own_j_per_mol
+            fresh_c = np.where(np.isfinite(minutes), 1.0 / inverse - ZERO_K, temp_c)
+        moved_k = float(np.max(np.abs(fresh_c - temp_c)))
+        temp_c = fresh_c
+        if moved_k < SETTLED_K:
+            break
+    return temp_c, minutes, frosted
+
+
+def _in_the_bucket(question: HourQuestion, line: TimeLine) -> Array:
+    """The time at the kit's own temperature, (hours, draws): no allowance is made for a bucket that warms itself."""
+    at20_min, energies = life_draws(line, question.draws_count)
+    mix_c = np.array([[hour.mix_c] for hour in question.hours]) + question.shifts_k()[None, :]
+    for hour in question.hours:
+        time_at(line, hour.mix_c)  # refuses what the sheet does not allow
+    return np.asarray(at20_min / _rates(mix_c, energies))
+
+
+def _rates(temp_c: Array, energy_j_per_mol: Array) -> Array:
+    rates: Array = np.exp(energy_j_per_mol / GAS_J_PER_MOL_K * (1.0 / (ZERO_K + REFERENCE_C) - 1.0 / (ZERO_K + temp_c)))
+    return rates
+
+
+def _hour_times(
+    hours: tuple[PlacingHour, ...], minutes: Array, frosted: NDArray[np.bool_], age_min: float, energy_j_per_mol: float
+) -> tuple[HourTime, ...]:
+    return tuple(
+        HourTime(
+            hour.start_min,
+            band_of(minutes[i]),
+            _as_if_c(float(minutes[i, 0]), age_min, energy_j_per_mol),
+            float(frosted[i].mean()),
+        )
+        for i, hour in enumerate(hours)
+    )
+
+
+def _as_if_c(minutes_min: float, age_min: float, energy_j_per_mol: float) -> float | None:
+    """The steady temperature at which an age at 20 degC takes so many minutes."""
+    if not (math.isfinite(minutes_min) and 0.0 < age_min < math.inf and minutes_min > 0.0):
+        return None
+    inverse = 1.0 / (ZERO_K + REFERENCE_C) - math.log(age_min / minutes_min) * GAS_J_PER_MOL_K / energy_j_per_mol
+    return 1.0 / inverse - ZERO_K

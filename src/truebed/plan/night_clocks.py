@@ -1,0 +1,243 @@
+"""The clocks of one cover from heat and hydration: each wait and life by the hour of placing, with its edges."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from truebed.curing.calibrate import fit_sheet, thermals_of
+from truebed.curing.clocks import ClockReading
+from truebed.curing.defaults import curing_defaults
+from truebed.curing.fitted import FittedBinder
+from truebed.curing.hour_clocks import (
+    Carrier,
+    HourQuestion,
+    HourTime,
+    carrier_of,
+    heatless_carrier,
+    hours_to_strengths,
+    hours_to_time,
+)
+from truebed.curing.placed_layer import hour_temps
+from truebed.curing.read_clock import WORDS, read_clock
+from truebed.curing.time_line import TimeLine, fit_times
+from truebed.errors import NotDesignedError, NotDeterminedError
+from truebed.mixing.kits import RoleVolume
+from truebed.plan.case import Case
+from truebed.plan.clock_why import clock_why
+from truebed.plan.clocks import KnownClock, asked_clocks, sheet_of, target_of, with_least_strength
+from truebed.plan.night_layers import closure_of, question_of, window_of_min
+from truebed.plan.tasks import pour_starts
+from truebed.sheets.method import Clock
+from truebed.sheets.sheet import Sheet
+
+COLD_MEND = (
+    "Keep it warm (protection in closures.csv: a sheet, a blanket), warm the kits, take a method whose sheets are "
+    "tested colder, or another night."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class _Pour:
+    """A pour with what reacts in it; fitted None: its sheet has no strength curve."""
+
+    name: str
+    sheet: Sheet
+    question: HourQuestion
+    fitted: FittedBinder | None
+    carrier: Carrier | None
+
+
+def night_clocks(
+    case: Case,
+    targets: dict[str, float | None],
+    volumes: tuple[RoleVolume, ...],
+    drivers: dict[str, float],
+) -> tuple[KnownClock, ...]:
+    """Every clock of the method, from the heat of its layer on the night's own forecast.
+
+    Waited for to open the road: the 95 % late minutes; what runs out: the 5 % early ones; waits between steps: the most
+    probable. Of the hours at which the layer may be placed and still open the road, the slowest governs a wait; of all
+    hours the fastest a life. No layer is placed before the steps and the least waits that come first are over. Where a
+    sheet has no curve to follow, its own points at the night's coldest or hottest.
+
+    drivers     what the cover's durations depend on
+    Valid       weather that covers the closure
+    Source      truebed.curing.hour_clocks; which edge is taken: house
+    Raises      NotDeterminedError where a sheet cannot answer or does not allow the night; NotDesignedError for frost
+    Proved by   tests/plan/test_night_clocks.py
+    """
+    links = with_least_strength(case.method.links, targets)
+    to_open = {link.least_clock for link in links if link.to_step == "open"}
+    asked = asked_clocks(links)
+    waits: dict[Clock, float] = {}
+    known: dict[tuple[Clock, bool], KnownClock] = {}
+    for name in _in_order(case, asked):
+        from_min = pour_starts(case.cover, case.method, drivers, closure_of(case).tm_set_min, waits).get(name, 0.0)
+        pour = pour_of(case, name, volumes, from_min)
+        for clock, wait in asked:
+            if clock.pour == name:
+                one = _known(case, pour, clock, targets, wait=wait, opens=clock in to_open)
+                known[(clock, wait)] = one
+                if wait:
+                    waits[clock] = least_min_of(one.reading)
+    return tuple(known[key] for key in asked)
+
+
+def least_min_of(reading: ClockReading) -> float:
+    """The least that a clock can believably run, at any hour of placing.
+
+    Valid       any reading
+    Source      house (5 % early)
+    Proved by   tests/plan/test_night_clocks.py
+    """
+    early = [hour.band.early_min for hour in reading.hours if hour.band.early_min is not None]
+    return min([reading.early_min, *early])
+
+
+def _in_order(case: Case, asked: tuple[tuple[Clock, bool], ...]) -> tuple[str, ...]:
+    """The pours whose clocks are asked, in the order of the method's steps."""
+    steps = [step.pour for step in case.method.steps if step.pour]
+    return tuple(dict.fromkeys((*steps, *(clock.pour for clock, _ in asked))))
+
+
+def pour_of(case: Case, name: str, volumes: tuple[RoleVolume, ...], from_min: float) -> _Pour:
+    """A pour with its hours and what reacts in it; what its sheet does not allow is refused.
+
+    Valid       a pour of the method
+    Source      house
+    Raises      NotDeterminedError where the sheet does not allow a temperature of the night
+    Proved by   tests/plan/test_night_clocks.py
+    """
+    sheet = sheet_of(case.method, name, case.sheets)
+    question = question_of(case, name, volumes, from_min)
+    _refuse_hours(sheet, question)
+    try:
+        fitted = fit_sheet(sheet, curing_defaults())
+    except NotDeterminedError:
+        return _Pour(name, sheet, question, None, None)
+    return _Pour(name, sheet, question, fitted, carrier_of(fitted, question.draws_count))
+
+
+def _refuse_hours(sheet: Sheet, question: HourQuestion) -> None:
+    """The sheet's own limits come first: every temperature at every hour at which the layer may be placed."""
+    least_c, most_c = sheet.limits.temp_least_c, sheet.limits.temp_most_c
+    outside = {
+        f"{name} {temp_c:g} °C"
+        for hour in question.hours
+        for name, temp_c in hour_temps(hour)
+        if not least_c <= temp_c <= most_c
+    }
+    if outside:
+        raise NotDeterminedError(
+            f"{sheet.name}: not allowed by the sheet: {', '.join(sorted(outside))} while the road is shut; it lets it "
+            f"be used from {least_c:g} to {most_c:g} °C"
+        )
+
+
+def _known(
+    case: Case, pour: _Pour, clock: Clock, targets: dict[str, float | None], *, wait: bool, opens: bool
+) -> KnownClock:
+    target = target_of(clock, targets, pour.sheet)
+    line, strength_n_per_mm2 = _asked(pour, clock, target)
+    if line is None and pour.fitted is None:
+        which = "wait" if wait else "life"
+        bands = case.rules.number("cure_temp_band_c"), case.rules.number("sheet_time_band_share")
+        reading, why = read_clock(pour.sheet, clock.pour, clock.kind, target, case.temps, *bands, which)  # type: ignore[arg-type]
+        return KnownClock(clock, wait, reading, why)
+    hours = _hours(pour, line, strength_n_per_mm2, wait=wait)
+    at = _governing(case, pour, hours, strength_n_per_mm2, wait=wait, opens=opens)
+    reading = _reading(pour, clock, target, hours, at, wait=wait, opens=opens)
+    return KnownClock(clock, wait, reading, clock_why(reading, pour.sheet, pour.fitted, line, pour.question, at))
+
+
+def _asked(pour: _Pour, clock: Clock, target_n_per_mm2: float | None) -> tuple[TimeLine | None, float | None]:
+    """The line of times that the clock follows, or the strength; (None, None) where the sheet has neither."""
+    sheet = pour.sheet
+    if clock.kind == "strength":
+        return None, _within_sheet(pour, target_n_per_mm2)
+    times = {"life": sheet.life, "set": sheet.set_, "ready": sheet.ready}[clock.kind]
+    if not times and clock.kind == "ready":
+        return None, _within_sheet(pour, sheet.traffic_strength_n_per_mm2)
+    what = f"{WORDS[clock.kind]} of {sheet.key}"
+    return fit_times(times, sheet.kind, what, sheet.limits, curing_defaults()), None
+
+
+def _within_sheet(pour: _Pour, target_n_per_mm2: float | None) -> float | None:
+    """A strength to wait for that the sheet itself reaches."""
+    if target_n_per_mm2 is None:
+        raise NotDeterminedError(f"readiness of {pour.sheet.key}: the sheet gives neither times nor a traffic strength")
+    if pour.fitted is not None and target_n_per_mm2 > pour.fitted.last_datum_n_per_mm2:
+        raise NotDeterminedError(
+            f"time of {pour.sheet.name} to {target_n_per_mm2:.3g} N/mm²: the sheet's last datum is "
+            f"{pour.fitted.last_datum_n_per_mm2:g} N/mm², and nothing past it is promised"
+        )
+    return target_n_per_mm2
+
+
+def _hours(pour: _Pour, line: TimeLine | None, strength_n_per_mm2: float | None, *, wait: bool) -> tuple[HourTime, ...]:
+    question = pour.question
+    if line is None:
+        if strength_n_per_mm2 is None or pour.carrier is None:
+            raise NotDeterminedError(f"{pour.sheet.key}: no strength is known to wait for")
+        return hours_to_strengths(question, pour.carrier, (strength_n_per_mm2,))[0]
+    carrier = pour.carrier
+    if carrier is None:
+        carrier = heatless_carrier(line, thermals_of(pour.sheet, curing_defaults()), question.draws_count)
+    return hours_to_time(question, carrier, line, slowest=wait)
+
+
+def _governing(
+    case: Case, pour: _Pour, hours: tuple[HourTime, ...], strength_n_per_mm2: float | None, *, wait: bool, opens: bool
+) -> HourTime:
+    """The hour whose clock the programme takes: the slowest that can still open, or the fastest to run out."""
+    if not wait:
+        return min(hours, key=lambda one: math.inf if one.band.early_min is None else one.band.early_min)
+    window_min = window_of_min(closure_of(case))
+    able = [h for h in hours if h.band.central_min is not None and h.start_min + h.band.central_min <= window_min]
+    lost = [h for h in (able or hours[:1]) if h.band.late_min is None]
+    if lost:
+        worst = max(lost, key=lambda one: one.frost_share)
+        raise NotDesignedError(_why_lost(pour, worst, strength_n_per_mm2), COLD_MEND)
+    late = [h for h in able if h.band.late_min is not None and h.start_min + h.band.late_min <= window_min]
+    able = late if opens else able
+    if not able:
+        return hours[0]
+    return max(able, key=lambda one: math.inf if one.band.late_min is None else one.band.late_min)
+
+
+def _why_lost(pour: _Pour, worst: HourTime, strength_n_per_mm2: float | None) -> str:
+    at = f"{pour.sheet.name} placed {worst.start_min:.0f} minutes after the road shuts"
+    guard_n_per_mm2 = pour.question.data["frost_safe_n_per_mm2"]
+    if worst.frost_share > 0.0:
+        return (
+            f"{at} would freeze before it has {guard_n_per_mm2:g} N/mm² in {worst.frost_share:.0%} of the believable "
+            f"nights (forecast ± {pour.question.temp_band_c:g} °C); such a layer is never taken as ready."
+        )
+    wanted = "its time" if strength_n_per_mm2 is None else f"{strength_n_per_mm2:.3g} N/mm²"
+    return f"{at} does not believably reach {wanted} within two days."
+
+
+def _reading(
+    pour: _Pour, clock: Clock, target: float | None, hours: tuple[HourTime, ...], at: HourTime, *, wait: bool,
+    opens: bool,
+) -> ClockReading:  # fmt: skip
+    early, central, late = at.band.early_min, at.band.central_min, at.band.late_min
+    if early is None or central is None or late is None:
+        raise NotDeterminedError(f"{WORDS[clock.kind]} of {pour.sheet.key} is not determined in this night")
+    used = (late if opens else central) if wait else early
+    return ClockReading(
+        pour=clock.pour,
+        sheet=pour.sheet.key,
+        kind=clock.kind,
+        target_n_per_mm2=target if clock.kind == "strength" else None,
+        minutes_min=central,
+        early_min=early,
+        late_min=late,
+        temp_c=pour.question.hours[0].mix_c if at.as_if_c is None else at.as_if_c,
+        from_what=f"placed {at.start_min:.0f} min after shutting",
+        wait=wait,
+        used_min=used,
+        hours=hours,
+        frost_share=at.frost_share,
+    )
