@@ -119,19 +119,20 @@ def _length(a: Array) -> float:
 
 @compiled
 def _line_search(edges: Array, load: Array, v: Array, step: Array, old: Array, m: Array) -> bool:
-    """v moved along step, halved until Phi falls by a fair share of what its slope (old) says or the slope is halved;
-    False where neither comes: rounding."""
-    trial, slope, share = np.empty(3), np.empty(3), 1.0
-    pressed_moments(edges, v, m)
+    """v (with its moments m) moved along step, halved until Phi falls by a fair share of what its slope (old) says or
+    the slope is halved; False where neither comes: rounding."""
+    trial, slope, moved, share = np.empty(3), np.empty(3), np.empty(6), 1.0
     at, falls = _phi(m, load, v, slope), old[0] * step[0] + old[1] * step[1] + old[2] * step[2]
     for _ in range(MOST_HALVINGS):
         for k in range(3):
             trial[k] = v[k] + share * step[k]
-        pressed_moments(edges, trial, m)
-        now = _phi(m, load, trial, slope)
+        pressed_moments(edges, trial, moved)
+        now = _phi(moved, load, trial, slope)
         if now < at + 1e-4 * share * falls or _length(slope) <= 0.5 * _length(old):
             for k in range(3):
                 v[k] = trial[k]
+            for k in range(6):
+                m[k] = moved[k]
             return True
         share *= 0.5
     return False
@@ -151,8 +152,8 @@ def balance(edges: Array, load: Array, v: Array) -> int:
     if not _solve(m, load, v):
         return UNFINISHED
     off = np.inf
+    pressed_moments(edges, v, m)
     for _ in range(MOST_STEPS):
-        pressed_moments(edges, v, m)
         _phi(m, load, v, slope)
         off = _length(slope) / load[0]
         if off <= BALANCE_SHARE or not _solve(m, load, wanted):

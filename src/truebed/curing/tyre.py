@@ -11,7 +11,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from truebed.chamber.plane import Ring
-from truebed.curing.contact import Bed, Verdict, contact, peak_n_per_mm2
+from truebed.curing.contact import Bed, Verdict, contact
+from truebed.curing.mirrors import Mirrors, mirrors_of
 from truebed.errors import NotDeterminedError
 from truebed.rules.ruleset import RuleSet
 from truebed.why import Why
@@ -154,14 +155,28 @@ class _Places:
     tyre: Tyre
     iron_kg: float
     known: dict[tuple[float, float], float] = field(default_factory=dict)
+    frame: Array = field(init=False)
+    numbers: Array = field(init=False)
+
+    def __post_init__(self) -> None:
+        tyre, bed = self.tyre, self.bed
+        own_n, least_mm2 = self.iron_kg * GRAVITY_M_PER_S2, TOUCH_SHARE * tyre.along_mm * tyre.across_mm
+        halves = tyre.along_mm / 2.0, tyre.across_mm / 2.0
+        self.frame = np.array([bed.x_mm, bed.y_mm, bed.size_mm])
+        self.numbers = np.array([ground_pressure_n_per_mm2(tyre), *halves, own_n, least_mm2])
 
     def peak(self, x_mm: float, y_mm: float) -> float:
         """Greatest pressure with the tyre there [N/mm2]."""
-        at = (x_mm, y_mm)
-        if at not in self.known:
-            load = with_own_weight(_load(self.iron, self.tyre, x_mm, y_mm), self.iron_kg)
-            self.known[at] = peak_n_per_mm2(self.bed, load.load_n, load.x_mm, load.y_mm)
-        return self.known[at]
+        from truebed.curing.tyre_kernel import pressure_at_place
+
+        at, bed = (x_mm, y_mm), self.bed
+        known = self.known.get(at)
+        if known is None:
+            known = pressure_at_place(bed.edges, bed.hull, self.frame, self.iron, self.numbers, x_mm, y_mm)
+            if math.isnan(known):
+                raise ValueError("no balance of the frame under its load was found")
+            self.known[at] = known
+        return known
 
     def best(self) -> tuple[float, float, float]:
         """The greatest pressure and its place; the first place in order among equals."""
@@ -204,10 +219,12 @@ def _quarters(cell: Cell) -> list[Cell]:
     return [(a, b, c, d) for a, b in ((low_x, mid_x), (mid_x, high_x)) for c, d in ((low_y, mid_y), (mid_y, high_y))]
 
 
-def _first_cells(iron: Array, tyre: Tyre) -> list[Cell]:
-    """Cells of at most half the tyre, over all places where it meets the iron."""
+def _first_cells(iron: Array, tyre: Tyre, mirrors: Mirrors) -> list[Cell]:
+    """Cells of at most half the tyre, over all places where it meets the iron; of places that are each other's mirror
+    images, one side."""
     half = np.array([tyre.along_mm, tyre.across_mm]) / 2.0
     low, high = iron.min(axis=0) - half, iron.max(axis=0) + half
+    low = np.where([mirrors.front_to_back, mirrors.left_to_right or mirrors.half_turn_only()], 0.0, low)
     count = np.ceil((high - low) / half).astype(int)
     x, y = (np.linspace(low[k], high[k], count[k] + 1).tolist() for k in (0, 1))
     return [(x[i], x[i + 1], y[j], y[j + 1]) for i in range(count[0]) for j in range(count[1])]
@@ -224,7 +241,8 @@ def tyre_demand(bed: Bed, iron: Ring, tyre: Tyre, iron_kg: float = 0.0) -> TyreD
     Proved by   tests/curing/test_tyre.py, tests/oracles/test_contact_places.py
     """
     places = _Places(bed, np.asarray(iron, dtype=float), tyre, iron_kg)
-    queue = [(-_ceiling(places, cell), cell) for cell in _first_cells(places.iron, tyre)]
+    first = _first_cells(places.iron, tyre, mirrors_of(bed, places.iron))
+    queue = [(-_ceiling(places, cell), cell) for cell in first]
     heapq.heapify(queue)
     rest, best = 0.0, places.best()[0]
     while queue and math.isfinite(best) and len(places.known) < MOST_PLACES_COUNT:
