@@ -7,11 +7,15 @@ from datetime import datetime
 from typing import Literal
 
 ClosureKind = Literal["lane", "stop-go", "full"]
+Protection = Literal["none", "sheet", "blanket"]
 
 
 @dataclass(frozen=True, slots=True)
 class Closure:
-    """One row of closures.csv. Times carry their offset; minutes are those of traffic management."""
+    """One row of closures.csv. Times carry their offset; minutes are those of traffic management.
+
+    protection  what is laid over fresh layers as soon as they are placed
+    """
 
     closure: str
     streets: tuple[str, ...]
@@ -25,6 +29,7 @@ class Closure:
     speed_mph: float | None = None
     lanes: int | None = None
     row: int = 0
+    protection: Protection = "none"
 
 
 @dataclass(frozen=True, slots=True)

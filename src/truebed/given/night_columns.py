@@ -28,6 +28,15 @@ CLOSURES = FileColumns(
         ),
         Column("speed_mph", "number", "speed limit past the works", "30", False, "mph", (1.0, 100.0)),
         Column("lanes", "whole", "lanes of the road", "2", required=False, between=(1, 12)),
+        Column(
+            "protection",
+            "choice",
+            "what is laid over fresh layers as soon as they are placed and stays till they are ready: sheet = plastic "
+            "against rain, wind and drying; blanket = insulating blanket; empty = none",
+            "blanket",
+            required=False,
+            choices=("none", "sheet", "blanket"),
+        ),
     ),
 )
 

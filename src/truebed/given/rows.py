@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import cast
 
 from truebed.given.cover import CornerRule, Cover, CutShape, CutTurn, FrameShape, KerbSide, Kind, Plan2D, RoadPlace
-from truebed.given.night import Closure, ClosureKind, Person, Tool, WeatherHour
+from truebed.given.night import Closure, ClosureKind, Person, Protection, Tool, WeatherHour
 from truebed.given.notes import Notes
 from truebed.given.reading import Reading, ReadingKind, Where
 from truebed.given.table import Row
@@ -147,6 +147,7 @@ def closure_of(row: Row) -> Closure:
         speed_mph=row.maybe("speed_mph", float),
         lanes=row.maybe("lanes", int),
         row=row.row,
+        protection=cast(Protection, text_of(row, "protection") or "none"),
     )
 
 
