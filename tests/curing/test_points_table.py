@@ -1,4 +1,4 @@
-"""The paper sum: rows against the isothermal late time, and the share of nights in which a hundred points are enough."""
+"""The paper sum: rows against the isothermal late time, and in how many nights a hundred points are enough."""
 
 import math
 
