@@ -1,4 +1,4 @@
-"""One cover's sheet: beds, clocks on the safe side, mixing hours, steps."""
+"""One cover's sheet: beds, mixing hours, steps."""
 
 from __future__ import annotations
 
@@ -8,28 +8,16 @@ from zoneinfo import ZoneInfo
 from papers.sample_plan import sample_closure, sample_plan
 from truebed.findings import Finding, Severity
 from truebed.papers.cover_sheet import (
-    clock_table,
-    clock_words,
     cover_words,
     in_mixing_order,
     kit_words,
     mixing_step,
     step_rows,
     verdict_words,
-    whole_minutes,
 )
 
 PLAN, CLOSURE, ZONE = sample_plan(), sample_closure(), ZoneInfo("Europe/London")
 K11, K12, K13 = CLOSURE.designed
-
-
-def test_a_life_is_rounded_down_and_a_wait_up() -> None:
-    life, ready = replace(K11.clocks[0], wait=False), K11.clocks[1]
-    assert whole_minutes(replace(life, minutes_min=18.9)) == 18
-    assert whole_minutes(replace(ready, minutes_min=34.1)) == 35
-    assert clock_words(K11.clocks[6])["what"] == "wait: reaches 20 N/mm\u00b2"
-    assert clock_words(replace(ready, wait=False))["what"].startswith("within: last levels")
-    assert clock_words(ready)["what"].startswith("wait:")
 
 
 def test_a_verdict_that_fails_says_so_in_capitals() -> None:
@@ -72,31 +60,6 @@ def test_hold_points_name_the_step_by_its_number_on_the_night_s_picture() -> Non
 
 def test_spare_kits_that_are_not_determined_are_never_a_zero() -> None:
     assert kit_words(CLOSURE, K11, K11.kits[2], ZONE)["spare"] == "spare not determined"
-
-
-def test_clocks_stand_pour_by_pour_what_must_be_done_within_before_what_is_waited_for() -> None:
-    table = clock_table((*K11.clocks, K11.clocks[1]))
-    heads, rows = table["heads"], table["rows"]
-    assert isinstance(heads, list)
-    assert isinstance(rows, list)
-    assert heads[0] == "within: mixed, placed, set to level"
-    assert [r["pour"] for r in rows] == ["Bed", "Fill", "Surface"]
-    fill = dict(zip(heads, rows[1]["cells"], strict=True))
-    assert fill["wait: reaches 20 N/mm\u00b2"] == [{"minutes": "150", "range": "128 to 181"}]
-    assert [k["minutes"] for k in dict(zip(heads, rows[0]["cells"], strict=True))["wait: has set"]] == ["34", "34"]
-    told = sum(len(cell) for row in rows for cell in row["cells"])
-    assert told == len(K11.clocks) + 1
-
-
-def test_each_temperature_of_the_clocks_says_what_is_read_at_it() -> None:
-    life, ready = K11.clocks[0], K11.clocks[1]
-    assert clock_table((life,))["temps"] == ["16.0 \u00b0C, mix"]
-    two = clock_table((life, ready, replace(ready, pour="fill", temp_c=5.0)))["temps"]
-    assert two == [
-        "16.0 \u00b0C, mix (within)",
-        "7.5 \u00b0C, air 23:00 (wait: Bed)",
-        "5.0 \u00b0C, air 23:00 (wait: Fill)",
-    ]
 
 
 def test_what_the_sheets_tell_in_other_words_is_named_by_its_code_only() -> None:

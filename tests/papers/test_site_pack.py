@@ -116,9 +116,9 @@ def test_a_template_that_does_not_compile_gives_a_sentence() -> None:
         typeset("#nonsense(", {}, CLOSURE.shut)
 
 
-def test_a_cover_has_four_pages_at_most_with_its_road_and_its_departure(pdf: bytes) -> None:
+def test_a_cover_has_five_pages_at_most_with_its_road_and_its_departure(pdf: bytes) -> None:
     heads = [flat(pdf, page).split()[0] for page in range(len(PdfReader(io.BytesIO(pdf)).pages))]
-    assert {cover: heads.count(cover) for cover in ("K11", "K12", "K13")} == {"K11": 4, "K12": 4, "K13": 4}
+    assert {cover: heads.count(cover) for cover in ("K11", "K12", "K13")} == {"K11": 5, "K12": 5, "K13": 5}
     text = flat(pdf)
     assert text.count("The road as fitted") == 3
     assert text.count("Rim minus road and bed [mm], round the rim") == 3
@@ -167,8 +167,8 @@ def test_a_pack_told_in_full_is_the_same_bytes_twice_and_no_cover_takes_more_tha
     told = told_in_full()
     assert told_in_full() == told
     heads = [flat(told, page).split()[0] for page in range(len(PdfReader(io.BytesIO(told)).pages))]
-    assert heads.count("K11") <= 4
-    assert heads.count("K12") <= 5
+    assert heads.count("K11") <= 5
+    assert heads.count("K12") <= 6
 
 
 def test_a_measured_chamber_top_asks_for_no_second_measuring(pdf: bytes) -> None:

@@ -28,6 +28,7 @@ class PlacedLayer:
     face        surface that meets the weather: 'iron' where the flange lies on the layer
     below       material under it
     iron_mm     thickness of the flange on it; None: open to the air
+    base_mm     how deep its base lies under the road
     strip_mm, upright_mm   width of the flange and height of the frame's wall on it, where its sides are open
     """
 
@@ -38,13 +39,15 @@ class PlacedLayer:
     iron_mm: float | None = None
     strip_mm: float | None = None
     upright_mm: float = 0.0
+    base_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
 class PlacingHour:
     """What a layer meets that is placed so many minutes after the road shut.
 
-    boundary    on the clock from placing
+    boundary    on the clock from placing, under what is laid over it; bare: without, for what runs out
+    base_why    what the base is believed to be, in a sentence
     *_cold_c    for what is waited for; *_warm_c for what runs out
     """
 
@@ -56,6 +59,12 @@ class PlacingHour:
     iron_cold_c: float
     iron_warm_c: float
     mix_c: float
+    bare: Boundary | None = None
+    base_why: str = ""
+
+    def meets(self, *, slowest: bool) -> Boundary:
+        """What meets the top: covered for what is waited for, bare for what runs out while it is being placed."""
+        return self.boundary if slowest or self.bare is None else self.bare
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,17 +148,17 @@ def setting_of(
     stacks = Stacks(
         lay, np.tile(np.array(kin), (*repeat, 1)), np.tile(np.array(ages), repeat), np.full(len(lay), np.nan)
     )
-    return Setting(stacks, _outsides(hours, shifts_k), len(hours), draws)
+    return Setting(stacks, _outsides(tuple(hour.meets(slowest=slowest) for hour in hours), shifts_k), len(hours), draws)
 
 
-def _outsides(hours: tuple[PlacingHour, ...], shifts_k: Array) -> Outsides:
+def _outsides(boundaries: tuple[Boundary, ...], shifts_k: Array) -> Outsides:
     """Boundaries of every hour and draw; a draw's air is off the forecast as its other temperatures are."""
-    times = hours[0].boundary.minutes_min
-    if not all(np.array_equal(times, hour.boundary.minutes_min) for hour in hours):
+    times = boundaries[0].minutes_min
+    if not all(np.array_equal(times, one.minutes_min) for one in boundaries):
         raise ValueError("the boundaries of one batch must have the same points of time")
-    values = np.array([(h.boundary.air_c, h.boundary.film_w_per_m2_k, h.boundary.flux_w_per_m2) for h in hours])
+    values = np.array([(one.air_c, one.film_w_per_m2_k, one.flux_w_per_m2) for one in boundaries])
     both = np.repeat(values, len(shifts_k), axis=0)
-    both[:, 0, :] += np.tile(shifts_k, len(hours))[:, None]
+    both[:, 0, :] += np.tile(shifts_k, len(boundaries))[:, None]
     return Outsides(np.asarray(times) * 60.0, both)
 
 

@@ -40,6 +40,7 @@ def closure_words(plan: Plan, closure: ClosurePlan, zone: ZoneInfo) -> Words:
         "in_hand_name": "in hand" if hand_min >= 0 else "TOO LATE BY",
         "crew": ", ".join(closure.people),
         "temperatures": _temperatures(closure),
+        "protection": closure.protection,
         "done": done_rows(closure, zone),
         "left_out": [
             {
@@ -91,7 +92,7 @@ def done_rows(closure: ClosurePlan, zone: ZoneInfo) -> list[dict[str, str]]:
     for i, row in enumerate(rows_of(closure)):
         placed = closure.solution.schedule.of(row.cover)
         design = closure.design(row.cover)
-        latest = last_lift_min(closure, row.cover)
+        latest, never = last_lift_min(closure, row.cover), no_return_min(closure, row.cover)
         rows.append(
             {
                 "order": str(i + 1),
@@ -101,6 +102,7 @@ def done_rows(closure: ClosurePlan, zone: ZoneInfo) -> list[dict[str, str]]:
                 "from": clock(closure, placed[0].start_min, zone),
                 "to": clock(closure, max(p.end_min for p in placed), zone),
                 "lift_by": "" if latest is None else clock(closure, latest, zone),
+                "never_after": "" if never is None else clock(closure, never, zone),
             }
         )
     return rows
@@ -139,6 +141,17 @@ def last_lift_min(closure: ClosurePlan, cover: str) -> int | None:
     return lift.start_min + max(0, min([spare, *(noise_ends_min(closure) - p.end_min for p in after)]))
 
 
+def no_return_min(closure: ClosurePlan, cover: str) -> int | None:
+    """The last minute to begin the lift with which the cover's own chain still opens the road: the point of no return.
+
+    Valid       any cover; None where no step lifts or its chain opens no road
+    Source      plan: latest
+    Proved by   tests/papers/test_closure_sheet.py
+    """
+    found = [one.minute_min for one in closure.latest if one.cover == cover and one.lift]
+    return found[0] if found else None
+
+
 def stop_rules(closure: ClosurePlan, zone: ZoneInfo) -> list[str]:
     """When not to go on.
 
@@ -152,8 +165,15 @@ def stop_rules(closure: ClosurePlan, zone: ZoneInfo) -> list[str]:
         f"If the lift has not begun by {hours}: leave that frame in. After it there is no way back but to finish, "
         "or to plate and hold the lane."
     )
+    ends = [(row.cover, no_return_min(closure, row.cover)) for row in rows_of(closure)]
+    never = ", ".join(f"{cover} {clock(closure, end, zone)}" for cover, end in ends if end is not None)
+    alone = (
+        f"Point of no return, even with everybody on that one cover: {never}. Lifted later it does not open in time in "
+        "nineteen nights of twenty."
+    )
     return [
         *([late] if hours else []),
+        *([alone] if never else []),
         "Measured chamber top, temperature or a failed mix unlike the sheet: stop, measure, plan again before pouring.",
         "Do not open on the clock alone: the hold points are signed and the levels read again first.",
     ]

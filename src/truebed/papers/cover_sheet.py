@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from zoneinfo import ZoneInfo
 
-from truebed.curing.clocks import ClockReading
 from truebed.drawings.clock import clock
 from truebed.drawings.departure_diagram import departure_diagram_svg, departure_rows
 from truebed.drawings.plan_view import plan_view_svg
@@ -16,7 +15,9 @@ from truebed.findings import Severity, short_number
 from truebed.levels.setting import FrameSetting, Verdict
 from truebed.mixing.kits import PourKits
 from truebed.papers.belonging import cover_of, findings_of
+from truebed.papers.clock_words import whole_minutes
 from truebed.papers.cut_words import cut_rows
+from truebed.papers.ready_words import ready_words
 from truebed.papers.setting_words import (
     again_words,
     corner_rows,
@@ -49,8 +50,6 @@ TOLD_BESIDE = ("LV-004", "BD-002", "BD-007", "RD-001", "RD-002")
 #: What the linear programme may leave of a limit.
 ROUNDING_MM = 1e-4
 NO_TIME = "\u2013"
-WAIT_WORDS = {"set": "wait: has set", "ready": "wait: ready for the next layer or wheels"}
-WITHIN_WORDS = {"life": "within: mixed, placed, set to level", "set": "within: last levels, it sets"}
 
 
 def cover_words(plan: Plan, closure: ClosurePlan, design: CoverDesign, zone: ZoneInfo) -> Words:
@@ -106,7 +105,7 @@ def cover_words(plan: Plan, closure: ClosurePlan, design: CoverDesign, zone: Zon
             for v in design.volumes
         ],
         "kits": [kit_words(closure, design, kits, zone) for kits in in_mixing_order(closure, design)],
-        "clocks": clock_table(design.clocks),
+        "ready": ready_words(closure, design, zone),
         "steps": step_rows(closure, design, zone),
         "holds": [
             {"name": plain_name(h.name), "what": h.what, "after": _after(closure, design.cover, h.after_step)}
@@ -159,83 +158,6 @@ def _bed(setting: FrameSetting) -> str:
 def _strength(design: CoverDesign) -> str:
     strength = design.opening_strength_n_per_mm2
     return "not determined" if strength is None else f"{short_number(strength)} N/mm\u00b2"
-
-
-def clock_words(reading: ClockReading) -> dict[str, str]:
-    """One clock as a row: whole minutes, a life rounded down, a wait rounded up.
-
-    Valid       any reading
-    Source      house (writing)
-    Proved by   tests/papers/test_cover_sheet.py
-    """
-    target = reading.target_n_per_mm2
-    words = WAIT_WORDS if reading.wait else WITHIN_WORDS
-    what = (
-        f"wait: reaches {short_number(target)} N/mm\u00b2"
-        if target is not None
-        else words.get(reading.kind, reading.kind)
-    )
-    return {
-        "pour": plain_name(reading.pour),
-        "what": what,
-        "minutes": str(whole_minutes(reading)),
-        "range": f"{math.floor(reading.early_min)} to {math.ceil(reading.late_min)}",
-        "temp": f"{tenth_mm(reading.temp_c)} \u00b0C, {reading.from_what}",
-    }
-
-
-def clock_table(readings: tuple[ClockReading, ...]) -> Words:
-    """The clocks with a row for each pour and a column for each thing waited for or to be done within.
-
-    Valid       any readings; of two for one cell both stand in it
-    Source      house (arrangement)
-    Proved by   tests/papers/test_cover_sheet.py
-    """
-    rows = [clock_words(r) for r in sorted(readings, key=lambda r: r.wait)]
-    heads = list(dict.fromkeys(r["what"] for r in rows))
-    pours = list(dict.fromkeys(plain_name(r.pour) for r in readings))
-    temps = dict.fromkeys(r["temp"] for r in rows)
-    return {
-        "heads": heads,
-        "rows": [
-            {
-                "pour": pour,
-                "cells": [
-                    [
-                        {"minutes": r["minutes"], "range": r["range"]}
-                        for r in rows
-                        if (r["pour"], r["what"]) == (pour, head)
-                    ]
-                    for head in heads
-                ],
-            }
-            for pour in pours
-        ],
-        "temps": [f"{temp} ({', '.join(_of_temp(rows, temp))})" for temp in temps] if len(temps) > 1 else list(temps),
-    }
-
-
-def _of_temp(rows: list[dict[str, str]], temp: str) -> list[str]:
-    """What is read at that temperature: its whole kind (within, wait) where all of it is, else pour by pour."""
-    told = []
-    for kind in ("within", "wait"):
-        own = [r for r in rows if r["what"].startswith(kind)]
-        mine = [r for r in own if r["temp"] == temp]
-        if mine:
-            told.append(
-                kind if len(mine) == len(own) else f"{kind}: {', '.join(dict.fromkeys(r['pour'] for r in mine))}"
-            )
-    return told
-
-
-def whole_minutes(reading: ClockReading) -> int:
-    """Whole minutes on the safe side: what must be done within, down; a wait, up.
-
-    Valid       any reading
-    Source      house (rounding as in the programme)
-    Proved by   tests/papers/test_cover_sheet.py
-    """
-    return math.ceil(reading.planned_min) if reading.wait else math.floor(reading.planned_min)
 
 
 def mixing_step(closure: ClosurePlan, cover: str, pour: str) -> Placed | None:

@@ -14,8 +14,9 @@ from truebed.plan.shelf import Shelf
 NOTES = (
     "Truebed advises; a competent person decides. Local codes, the material's own data sheets and licensed practice "
     "govern.",
-    "Ready times come from each sheet's own points at the night's lowest temperature, working lives at its highest: a "
-    "simple rule, not a heat calculation. Probe the layers before opening.",
+    "Ready times and working lives come from heat and hydration of each layer on the night's forecast, fitted to its "
+    "sheet: the opening waits for the late end (95 %), placing keeps to the early end (5 %). Heat moves up and down "
+    "only, with the open sides of the flange; moisture is left out. Probe the layers before opening.",
     "Durations are the methods' own figures without spread: the plan says what fits, not how likely it is.",
     "A bed pressure is that of a rigid frame on an elastic bed; where contact is lost a finding says so.",
 )

@@ -64,7 +64,7 @@ def _hour(hour: PlacingHour, reading: ClockReading) -> Why:
         "house",
         (
             Why("air", hour.air_c, "c", "as forecast", "weather.csv"),
-            Why("base", base_c, "c", f"{which} of road and ground at that hour", "weather.csv; house"),
+            Why("base", base_c, "c", f"{which} end: {hour.base_why}", "weather.csv; data/surfaces.toml; house"),
             Why("iron", iron_c, "c", f"{which} of road and air: it lies beside the cut before it is set", "house"),
             Why("mix", hour.mix_c, "c", "as given", "closures.csv: mix_temp_c"),
         ),

@@ -9,6 +9,8 @@ from datetime import datetime
 from truebed.chamber.cut_parts import Neighbour
 from truebed.chamber.neighbours import Placed
 from truebed.curing.night_temps import NightTemps, night_temps
+from truebed.curing.protection import protection_note
+from truebed.curing.surfaces import weather_data
 from truebed.errors import NotDesignedError, NotDeterminedError
 from truebed.findings import Finding, Severity
 from truebed.given.cover import Cover
@@ -324,6 +326,7 @@ def plan_closure(
         time_zone=works.heading.time_zone,
         assigned=assign_people(problem, solution.schedule, crew_of(works, closure))[0],
         latest=latest_of(problem),
+        protection=protection_note(closure.protection, weather_data()),
     )
     verdicts = check_schedule(problem, solution.schedule)
     findings = (

@@ -10,7 +10,8 @@ from truebed.findings import Finding, Severity
 from truebed.levels.setting import Verdict
 from truebed.levels.tolerance import normal_share_within
 from truebed.plan.case import Case
-from truebed.plan.duty_findings import cure_findings, load_findings
+from truebed.plan.cure_findings import cure_findings
+from truebed.plan.duty_findings import load_findings
 from truebed.plan.ground import Ground
 from truebed.plan.result import CoverDesign
 from truebed.plan.saw_findings import cut_findings
@@ -21,6 +22,7 @@ from truebed.plan.survey_findings import (
     margins_findings,
     ride_findings,
 )
+from truebed.plan.wheel_telling import wheel_findings
 from truebed.sheets.sheet import Sheet
 
 #: A measured chamber top rougher than this share of the bed's least thickness is worth a word.
@@ -371,11 +373,12 @@ def cover_findings(case: Case, ground: Ground, design: CoverDesign) -> tuple[Fin
         + edge_findings(case, ground)
         + bed_findings(case, ground)
         + layer_findings(case, design)
-        + load_findings(case, ground)
+        + load_findings(case)
+        + wheel_findings(case, ground.wheel, design.opening_strength_n_per_mm2)
         + cut_findings(case, design)
         + book_findings(case, ground)
         + margins_findings(case, ground)
         + ([] if design.aids is None else ride_findings(case, design.aids))
         + ([] if design.aids is None else forecast_findings(case, design.aids, case.wanted_probability))
-        + cure_findings(case)
+        + cure_findings(case, design.clocks)
     )

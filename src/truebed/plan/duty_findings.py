@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from truebed.findings import Finding, Severity
 from truebed.plan.case import Case
-from truebed.plan.ground import Ground
 
 
 def class_number(load_class: str) -> int:
@@ -17,11 +16,11 @@ def class_number(load_class: str) -> int:
     return int("".join(c for c in load_class if c.isdigit()))
 
 
-def load_findings(case: Case, ground: Ground) -> list[Finding]:
-    """Load class by place, frame depth, wheel contact, opening strength.
+def load_findings(case: Case) -> list[Finding]:
+    """Load class by place, frame depth, opening strength.
 
-    Valid       a design of the same case
-    Source      rule set values load_class_least, frame_depth_least_mm, wheel_load_kn
+    Valid       a cover that passed the works folder's checks
+    Source      rule set values load_class_least, frame_depth_least_mm
     Proved by   tests/plan/test_cover_findings.py
     """
     cover, rules = case.cover, case.rules
@@ -45,22 +44,6 @@ def load_findings(case: Case, ground: Ground) -> list[Finding]:
             )
         )  # fmt: skip
     found += strength_findings(case)
-    if ground.wheel is not None and not ground.wheel.full_contact:
-        found.append(
-            Finding(
-                "LD-003", Severity.ADVICE, cover.cover,
-                f"with a wheel at the opening's {ground.wheel.peak_at} part of the bed carries nothing, the rest",
-                ground.wheel.peak_n_per_mm2, "N/mm2", source="algebra (no tension)",
-                mend="Fill the under-flange space fully, and let a competent person judge a narrow seat.",
-            )
-        )  # fmt: skip
-    if ground.wheel is None and cover.place != "footway":
-        found.append(
-            Finding(
-                "LD-004", Severity.ADVICE, cover.cover, "the rule set names no wheel load: strength is judged by its "
-                "opening value alone", mend="Add wheel_load_kn to your rule set.",
-            )
-        )  # fmt: skip
     return found
 
 
@@ -87,31 +70,4 @@ def strength_findings(case: Case) -> list[Finding]:
                     "Ask the material's maker, or raise opening_strength_n_per_mm2 in your rule set.",
                 )
             )  # fmt: skip
-    return found
-
-
-def cure_findings(case: Case) -> list[Finding]:
-    """At which temperature waits and lives were read, and frost.
-
-    Valid       the night's temperatures of the same closure
-    Source      house: the simple rule until the coupled heat model comes
-    Proved by   tests/plan/test_cover_findings.py
-    """
-    temps = case.temps
-    found = [
-        Finding(
-            "CU-001", Severity.STATED, case.cover.cover,
-            f"waits are read at the lowest temperature ({temps.coldest_c:g} degC, {temps.coldest_from}), working lives "
-            f"at the highest ({temps.hottest_c:g} degC, {temps.hottest_from}); cold iron and a clear sky can hold a "
-            "layer below the air, so watch it with a probe",
-            temps.coldest_c, "degC", source="house",
-        )
-    ]  # fmt: skip
-    if temps.coldest_c < 0.0:
-        found.append(
-            Finding(
-                "CU-002", Severity.CLOSE, case.cover.cover, "frost before the bed is strong", temps.coldest_c, "degC",
-                "above 0 degC", "common practice, no source", "Cover and insulate, or choose another night.",
-            )
-        )  # fmt: skip
     return found

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from datetime import timedelta
 
+from truebed.curing.base_temp import GROUND, base_of
 from truebed.curing.boundary import Place, boundary_of
 from truebed.curing.hour_clocks import HourQuestion
 from truebed.curing.placed_layer import PlacedLayer, PlacingHour, boundary_from
+from truebed.curing.protection import protected
 from truebed.curing.surfaces import WeatherData, weather_data
 from truebed.errors import NotDeterminedError
 from truebed.given.night import Closure, WeatherHour
@@ -19,7 +21,7 @@ HOUR_MIN, STEP_MIN = 60.0, 10.0
 FOLLOWED_MIN = 1440.0
 #: No layer is taken as thinner: below it there is no heat to reckon with.
 THINNEST_MM = 3.0
-HOUR = timedelta(hours=1)
+HOUR, DAY = timedelta(hours=1), timedelta(hours=24)
 
 
 def night_hours(case: Case) -> tuple[WeatherHour, ...]:
@@ -65,7 +67,7 @@ def window_of_min(closure: Closure) -> float:
     return (closure.road_open_by - closure.road_shut_from).total_seconds() / 60.0
 
 
-def placing_hours(case: Case, face: str, data: WeatherData, from_min: float) -> tuple[PlacingHour, ...]:
+def placing_hours(case: Case, layer: PlacedLayer, data: WeatherData, from_min: float) -> tuple[PlacingHour, ...]:
     """What a layer meets, for each hour from the earliest minute at which it can be placed to the deadline.
 
     Valid       weather that covers the closure
@@ -77,18 +79,28 @@ def placing_hours(case: Case, face: str, data: WeatherData, from_min: float) -> 
     shut = closure.road_shut_from
     span_min = (hours[-1].at + HOUR - shut).total_seconds() / 60.0
     place = Place(case.latitude_deg, case.longitude_deg, 1.0, CONVECTION)
-    whole = boundary_of(hours, shut, span_min, place, data.surfaces[face], data, "weather.csv").boundary
+    whole = boundary_of(hours, shut, span_min, place, data.surfaces[layer.face], data, "weather.csv").boundary
+    covered = protected(whole, closure.protection, data)
+    day_before = tuple(h for h in case.weather if shut - DAY < h.at + HOUR and h.at < closure.road_open_by)
     found: list[PlacingHour] = []
     start_min = max(float(closure.tm_set_min), from_min)
     while not found or start_min < window_of_min(closure):
         at = shut + timedelta(minutes=start_min)
         hour = [h for h in hours if h.at <= at][-1]
-        road_c = hour.air_temp_c if hour.road_temp_c is None else hour.road_temp_c
-        both = (hour.air_temp_c, road_c)
-        boundary = boundary_from(whole, start_min, FOLLOWED_MIN, STEP_MIN)
+        base = base_of(layer.base_mm, hour, data, day_before=day_before, ground=GROUND)
+        iron = base_of(0.0, hour, data, day_before=day_before)
         found.append(
             PlacingHour(
-                start_min, boundary, hour.air_temp_c, min(both), max(both), min(both), max(both), closure.mix_temp_c
+                start_min,
+                boundary_from(covered, start_min, FOLLOWED_MIN, STEP_MIN),
+                hour.air_temp_c,
+                base.cold_c,
+                base.warm_c,
+                iron.cold_c,
+                iron.warm_c,
+                closure.mix_temp_c,
+                boundary_from(whole, start_min, FOLLOWED_MIN, STEP_MIN),
+                base.note,
             )
         )
         start_min += HOUR_MIN
@@ -115,12 +127,13 @@ def placed_layer(case: Case, pour: str, volumes: tuple[RoleVolume, ...]) -> Plac
             cover.flange.along_mm - cover.opening.along_mm, cover.flange.across_mm - cover.opening.across_mm
         ) / 2.0  # fmt: skip
         upright_mm = max(0.0, cover.frame_depth_mm - cover.flange_thick_mm)
-        return PlacedLayer(least_mm, most_mm, "iron", "brick", cover.flange_thick_mm, strip_mm, upright_mm)
+        top_mm = cover.chamber_depth_mm
+        return PlacedLayer(least_mm, most_mm, "iron", "brick", cover.flange_thick_mm, strip_mm, upright_mm, top_mm)
     if main.role == "under_flange_fill":
-        return PlacedLayer(least_mm, most_mm, "iron", "ground-sand-gravel", cover.flange_thick_mm)
+        return PlacedLayer(least_mm, most_mm, "iron", GROUND, cover.flange_thick_mm, base_mm=cover.chamber_depth_mm)
     if kind == "cement":
-        return PlacedLayer(least_mm, most_mm, "mortar", "ground-sand-gravel")
-    return PlacedLayer(least_mm, most_mm, "resin", "mortar")
+        return PlacedLayer(least_mm, most_mm, "mortar", GROUND, base_mm=cover.chamber_depth_mm)
+    return PlacedLayer(least_mm, most_mm, "resin", "mortar", base_mm=most_mm)
 
 
 def question_of(case: Case, pour: str, volumes: tuple[RoleVolume, ...], from_min: float) -> HourQuestion:
@@ -136,4 +149,4 @@ def question_of(case: Case, pour: str, volumes: tuple[RoleVolume, ...], from_min
     data = weather_data()
     layer = placed_layer(case, pour, volumes)
     band_c = case.rules.number("cure_temp_band_c")
-    return HourQuestion(layer, placing_hours(case, layer.face, data, from_min), data, band_c)
+    return HourQuestion(layer, placing_hours(case, layer, data, from_min), data, band_c)

@@ -139,6 +139,7 @@ class ClosurePlan:
     """One closure with its programme. shut/open_by carry the works' own offset.
 
     latest      the last minute of each step with which its cover still opens the road, by its own chain
+    protection  what is to be laid over fresh layers for the times to hold, in a sentence; '' for nothing
     """
 
     closure: str
@@ -160,6 +161,7 @@ class ClosurePlan:
     time_zone: str = ""
     assigned: tuple[Assignment, ...] = ()
     latest: tuple[LatestStart, ...] = ()
+    protection: str = ""
 
     def texts(self, cover: str) -> dict[str, StepText]:
         """The step texts of that cover's own method, by step. Raises KeyError if it has no design here."""
