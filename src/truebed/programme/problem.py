@@ -14,7 +14,11 @@ OPEN = "open"
 
 @dataclass(frozen=True, slots=True)
 class Task:
-    """One step of one cover: whole minutes, people and tools it holds while it runs."""
+    """One step of one cover: whole minutes, people and tools it holds while it runs.
+
+    points      vibration points of whoever holds its tool through the whole step, trigger time counted, not step time
+    not_during  half-open spans of minutes that no part of it may fall in: rain, a temperature that its sheet forbids
+    """
 
     cover: str
     step: str
@@ -24,6 +28,8 @@ class Task:
     tools: tuple[str, ...] = ()
     skill: str = ""
     noisy: bool = False
+    points: float = 0.0
+    not_during: tuple[tuple[int, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +38,9 @@ class Lag:
 
     least/greatest: whole minutes, least rounded up and greatest rounded down; late_min: the least at the late end of
     its clock's range, for telling how late the road could open (the programme itself does not use it)
+    profile, greatest_profile   (minute of the from edge, minutes of the least / the greatest there), minutes growing;
+                between two straight (a least rounded up, a greatest down), held before the first and after the last;
+                () where least_min / greatest_min hold at every hour. Where given, least_min is the worst of them
     """
 
     from_step: str
@@ -42,16 +51,22 @@ class Lag:
     greatest_min: int | None
     why: str
     late_min: int | None = None
+    profile: tuple[tuple[int, int], ...] = ()
+    greatest_profile: tuple[tuple[int, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Job:
-    """One cover that may be done: all of its tasks or none."""
+    """One cover that may be done: all of its tasks or none.
+
+    stage       lane of a lane-by-lane closure in which it lies, counted from 0 in the order in which lanes are shut
+    """
 
     cover: str
     weight: int
     tasks: tuple[Task, ...]
     lags: tuple[Lag, ...]
+    stage: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +80,10 @@ class Problem:
     people         how many; skills: (skill, how many have it); tools: (kind, how many)
     crew_skills    the skills of each person in turn, where known: then two steps that want two skills which only one
                    person has are never put side by side; () leaves that to crew.assign_people
+    walk_min       (cover, cover, minutes with tools) between two covers, both ways; a pair not named takes none
+    points_most    vibration points that no person may pass in the closure; None: not limited
+    breaks         (not before, not after, minutes): a rest of every person that begins between the two
+    stage_min      minutes in which traffic management moves from one lane to the next
     """
 
     closure: str
@@ -77,6 +96,10 @@ class Problem:
     tools: tuple[tuple[str, int], ...]
     jobs: tuple[Job, ...]
     crew_skills: tuple[tuple[str, ...], ...] = ()
+    walk_min: tuple[tuple[str, str, int], ...] = ()
+    points_most: float | None = None
+    breaks: tuple[tuple[int, int, int], ...] = ()
+    stage_min: int = 0
 
 
 @dataclass(frozen=True, slots=True)
