@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from truebed.actions.check_weather import with_weather
 from truebed.errors import Fault, FaultsError
 from truebed.findings import Finding
 from truebed.given.folder import parse_works
@@ -86,7 +87,7 @@ def load_bytes(files: Mapping[str, bytes]) -> Loaded:
     works, faults = parse_works(files)
     sheets, sheet_faults = load_sheets(files)
     methods, chain_faults = load_methods(files, sheets)
-    found = [*faults, *sheet_faults, *chain_faults]
+    found = [*with_weather(faults, files), *sheet_faults, *chain_faults]
     rules = None
     if works is not None:
         own = {n: b for n, b in files.items() if n.startswith("rules/")}
