@@ -150,7 +150,7 @@ def fahrenheit_columns(
         road_hot = bool(roads) and median(abs(air_c - road_c) for air_c, road_c in roads) < data["fahrenheit_apart_k"]
         return FAHRENHEIT_COLUMNS if road_hot else FAHRENHEIT_COLUMNS[:1]
     for column, pairs in zip(FAHRENHEIT_COLUMNS, (roads, [(road, air) for air, road in roads]), strict=True):
-        if 2 * sum(_other_scale(doubted, other_c, data) for doubted, other_c in pairs) > len(roads):
+        if 2 * sum(_other_scale(doubted_c, other_c, data) for doubted_c, other_c in pairs) > len(roads):
             return (column,)
     return ()
 
@@ -164,10 +164,10 @@ def _season_most_c(at: datetime, latitude_deg: float | None, data: WeatherData) 
     return data["ground_mean_c"] + swing_k * math.cos(turn) + data["season_above_k"]
 
 
-def _other_scale(doubted: float, other_c: float, data: WeatherData) -> bool:
+def _other_scale(doubted_c: float, other_c: float, data: WeatherData) -> bool:
     """One value is the other in Fahrenheit, and far from it."""
-    near = abs(doubted - (1.8 * other_c + 32.0)) < data["fahrenheit_near_k"]
-    return near and abs(doubted - other_c) > data["fahrenheit_apart_k"]
+    near = abs(doubted_c - (1.8 * other_c + 32.0)) < data["fahrenheit_near_k"]
+    return near and abs(doubted_c - other_c) > data["fahrenheit_apart_k"]
 
 
 def _fahrenheit(hours: Sequence[WeatherHour], column: str, file: str) -> Fault:
