@@ -79,22 +79,45 @@ def meets(
     Raises      ValueError for values that cannot be
     Proved by   tests/curing/test_boundary.py
     """
+    part = _hour_part(hour, place, surface, data, wet=wet, about_face_c=about_face_c)
+    return _at(part, sun_place(at, place.latitude_deg, place.longitude_deg).zenith_deg, place, surface, data)
+
+
+@dataclass(frozen=True, slots=True)
+class _HourPart:
+    """What an hour gives that does not change with the sun."""
+
+    air_c: float
+    film_w_per_m2_k: float
+    waves_w_per_m2: float
+    rain_w_per_m2: float
+    cloud_share: float
+
+
+def _hour_part(
+    hour: WeatherHour, place: Place, surface: Surface, data: WeatherData, *, wet: bool, about_face_c: float
+) -> _HourPart:
     wind = data["wind_taken_m_per_s"] if hour.wind_m_per_s is None else hour.wind_m_per_s
     cloud = data["cloud_taken_share"] if hour.cloud_share is None else hour.cloud_share
     air_c, film = hour.air_temp_c, film_w_per_m2_k(wind, place.convection, data)
     sky_c = sky_temp_c(air_c, sky_emissivity_share(air_c, hour.humidity_pct, cloud, data))
     waves = long_wave(sky_c, about_face_c, surface, place.sky_view_share)
-    sun = sun_place(at, place.latitude_deg, place.longitude_deg)
-    flux = absorbed_w_per_m2(sunlight_w_per_m2(sun.zenith_deg, cloud, data), surface, place.sky_view_share)
-    flux += waves.film_w_per_m2_k * (sky_c - air_c)
+    rain_flux = 0.0
     if wet:
         humidity = 100.0 if hour.humidity_pct is None else hour.humidity_pct
         bulb_c = wet_bulb_c(air_c, humidity, data)
         rain = 0.0 if hour.rain_mm is None else hour.rain_mm
         film = film * (1.0 + _vapour_slope(bulb_c, data) / data["psychrometer_kpa_per_k"])
         film += rain * data["water_w_per_m2_k_per_mm"]
-        flux += film * (bulb_c - air_c)
-    return Meets(air_c, film + waves.film_w_per_m2_k, flux)
+        rain_flux = film * (bulb_c - air_c)
+    waves_flux = waves.film_w_per_m2_k * (sky_c - air_c)
+    return _HourPart(air_c, film + waves.film_w_per_m2_k, waves_flux, rain_flux, cloud)
+
+
+def _at(part: _HourPart, zenith_deg: float, place: Place, surface: Surface, data: WeatherData) -> Meets:
+    """An hour's part with the sun where it stands."""
+    flux = absorbed_w_per_m2(sunlight_w_per_m2(zenith_deg, part.cloud_share, data), surface, place.sky_view_share)
+    return Meets(part.air_c, part.film_w_per_m2_k, flux + part.waves_w_per_m2 + part.rain_w_per_m2)
 
 
 def _vapour_slope(temp_c: float, data: WeatherData) -> float:
@@ -129,7 +152,12 @@ def boundary_of(
         raise FaultsError(faults)
     steps = max(1, math.ceil(minutes_min / STEP_MIN))
     clock = np.linspace(0.0, minutes_min, steps + 1)
-    rows = [_meets_at(hours, start + timedelta(minutes=float(m)), place, surface, data) for m in clock]
+    parts = [_row(hours, index, place, surface, data) for index in range(len(hours))]
+    rows = []
+    for minute in clock:
+        at = start + timedelta(minutes=float(minute))
+        zenith_deg = sun_place(at, place.latitude_deg, place.longitude_deg).zenith_deg
+        rows.append(_meets_at(parts, (at - hours[0].at - HOUR / 2) / HOUR, zenith_deg, place, surface, data))
     boundary = Boundary(
         clock,
         np.array([row.air_c for row in rows]),
@@ -139,25 +167,24 @@ def boundary_of(
     return Weathered(boundary, _notes(hours, start, end, data))
 
 
-def _meets_at(hours: Sequence[WeatherHour], at: datetime, place: Place, surface: Surface, data: WeatherData) -> Meets:
-    """The weather between the middles of two hours; before the first and past the last middle, that hour's own."""
-    shifted = (at - hours[0].at - HOUR / 2) / HOUR
-    low = min(max(0, math.floor(shifted)), len(hours) - 1)
-    high = min(low + 1, len(hours) - 1)
-    part_share = min(1.0, max(0.0, shifted - low))
-    ends = [
-        meets(
-            hour,
-            at,
-            place,
-            surface,
-            data,
-            wet=_is_wet(hours, index, data),
-            about_face_c=hour.air_temp_c if hour.road_temp_c is None else hour.road_temp_c,
-        )
-        for index, hour in ((low, hours[low]), (high, hours[high]))
-    ]
-    one, other = ends
+def _row(hours: Sequence[WeatherHour], index: int, place: Place, surface: Surface, data: WeatherData) -> _HourPart:
+    """One hour's part, straightened about the road where it is given."""
+    hour = hours[index]
+    about_face_c = hour.air_temp_c if hour.road_temp_c is None else hour.road_temp_c
+    return _hour_part(hour, place, surface, data, wet=_is_wet(hours, index, data), about_face_c=about_face_c)
+
+
+def _meets_at(
+    parts: Sequence[_HourPart], shifted_h: float, zenith_deg: float, place: Place, surface: Surface, data: WeatherData
+) -> Meets:
+    """The weather between the middles of two hours; before the first and past the last middle, that hour's own.
+
+    shifted_h   hours from the middle of the first part's hour
+    """
+    low = min(max(0, math.floor(shifted_h)), len(parts) - 1)
+    high = min(low + 1, len(parts) - 1)
+    part_share = min(1.0, max(0.0, shifted_h - low))
+    one, other = (_at(parts[index], zenith_deg, place, surface, data) for index in (low, high))
     return Meets(
         one.air_c + part_share * (other.air_c - one.air_c),
         one.film_w_per_m2_k + part_share * (other.film_w_per_m2_k - one.film_w_per_m2_k),
