@@ -185,3 +185,8 @@ def test_a_gap_is_a_fault_only_while_a_road_is_shut(closure, count):
     assert len(told) == count
     assert all((fault.row, fault.column) == (6, "at") for fault in told)
     assert all("2026-01-11 00:00 after 2026-01-10 21:00, in closure 'n'" in fault.found for fault in told)
+
+
+def test_a_humidity_of_nought_is_told_that_it_must_be_more():
+    (fault,) = faults(night(humidity_pct=0.0)[:1])
+    assert fault.expected == "more than 0 to 100 %"

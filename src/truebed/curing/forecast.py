@@ -204,7 +204,8 @@ def _ranges(hour: WeatherHour, file: str, data: WeatherData, told: Sequence[str]
             or (least <= value <= most and not (column == "humidity_pct" and value == 0.0))
         ):
             continue
-        span = f"{least:g} to {most:g} {unit}".strip() if most < float("inf") else f"{least:g} or more {unit}"
+        least_said = "more than 0" if column == "humidity_pct" else f"{least:g}"
+        span = f"{least_said} to {most:g} {unit}".strip() if most < float("inf") else f"{least:g} or more {unit}"
         found = f"{value:g} {unit}".strip() + f" at {_said(hour.at)}"
         faults.append(Fault(file, hour.row, column, found, span, "Mend the value, or the unit in the column's head."))
     return faults

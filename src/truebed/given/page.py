@@ -75,7 +75,8 @@ for:
 - a cover with neither a sound margin nor soundings; an obstacle in the flange; a sounding inside the frame; a crack
   with one end, a tap or probe with two; a tap, probe or crack that found what it cannot find; a unit without height;
 - a closure that opens before it shuts or leaves no time to work; noisy work that ends before the road is shut; a street
-  in no closure or in two; hours of weather out of order or twice; a vibration value without its source;
+  in no closure or in two; hours of weather out of order, twice or missing while a road is shut, air in Fahrenheit under
+  a head in Celsius, weather that cannot be; a vibration value without its source;
 - a file or folder whose name is nearly a known one. Photographs, PDFs and notes beside the files are let be.
 
 A single reading that is 10 mm or 100 mm off is no fault of the file: the road's fit looks for it and names it.
