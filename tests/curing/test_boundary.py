@@ -150,3 +150,29 @@ def test_the_ground_begins_at_the_road_and_ends_in_the_year():
     assert profile[0] == pytest.approx(-2.0)
     assert list(profile) == sorted(profile)
     assert profile[-1] == pytest.approx(10.5, abs=0.01)
+
+
+def test_every_point_is_straight_between_what_its_two_hours_meet_at_that_moment():
+    """The hours differ in everything; the last is dry after rain and still wet."""
+    four = [
+        WeatherHour(START, 4.0, 2.0, 80.0, 2.0, 0.2, 0.0, 2),
+        WeatherHour(START + timedelta(hours=1), 3.0, None, 95.0, 5.0, 0.9, 1.5, 3),
+        WeatherHour(START + timedelta(hours=2), 2.0, 1.0, None, None, 0.4, None, 4),
+        WeatherHour(START + timedelta(hours=3), 1.0, -1.0, 70.0, 1.0, None, 0.0, 5),
+    ]
+    day = [replace(hour, at=hour.at + timedelta(hours=12)) for hour in four]
+    wet, about = (False, True, True, False), (2.0, 3.0, 1.0, -1.0)
+    b = boundary_of(day, day[0].at, 240.0, PLACE, ASPHALT, DATA, "weather.csv").boundary
+    for n, minute in enumerate(b.minutes_min):
+        at = day[0].at + timedelta(minutes=float(minute))
+        ends = [
+            meets(hour, at, PLACE, ASPHALT, DATA, wet=w, about_face_c=a)
+            for hour, w, a in zip(day, wet, about, strict=True)
+        ]
+        middles = [30.0, 90.0, 150.0, 210.0]
+        for value, name in (
+            (b.air_c[n], "air_c"),
+            (b.film_w_per_m2_k[n], "film_w_per_m2_k"),
+            (b.flux_w_per_m2[n], "flux_w_per_m2"),
+        ):
+            assert value == pytest.approx(np.interp(minute, middles, [getattr(e, name) for e in ends]), rel=1e-12)
