@@ -14,8 +14,11 @@ from truebed.records.events import (
     Event,
     EventData,
     HoldTicked,
+    ProbeRead,
+    SiteTestDecided,
     StepDone,
     StepStarted,
+    StrengthTested,
     Withdrawal,
 )
 from truebed.records.journal import JOURNAL, RecordRefusedError
@@ -141,18 +144,25 @@ def journal_lines(works: Path) -> tuple[str, ...]:
 
 
 def said_of(event: Event) -> str:
-    """What an event says, in a few words: its step, hold point, points, or what it withdraws and why."""
-    data = event.data
-    if isinstance(data, StepStarted | StepDone):
-        return f": {data.step}"
-    if isinstance(data, HoldTicked):
-        return f": {data.hold}"
-    if isinstance(data, ChamberTopMeasured):
-        levels = [point.level_mm for point in data.points]
-        return f": {len(levels)} points, {min(levels):g} to {max(levels):g} mm"
-    if isinstance(data, Withdrawal):
-        return f": of {data.of}, {data.why}"
-    return ""
+    """What an event says, in a few words: its step, hold point, points, readings, or what it withdraws and why."""
+    match event.data:
+        case StepStarted() | StepDone() as data:
+            return f": {data.step}"
+        case HoldTicked() as data:
+            return f": {data.hold}"
+        case ChamberTopMeasured() as data:
+            levels = [point.level_mm for point in data.points]
+            return f": {len(levels)} points, {min(levels):g} to {max(levels):g} mm"
+        case ProbeRead() as data:
+            return f": {data.where} {data.temp_c:g} °C" + ("" if data.at is None else f" at {data.at}")
+        case StrengthTested() as data:
+            return f": {data.pour}, {data.test} {data.strength_n_per_mm2:g} N/mm² from {data.readings} readings"
+        case SiteTestDecided() as data:
+            return f": {data.decision} by {data.by}, {data.why}"
+        case Withdrawal() as data:
+            return f": of {data.of}, {data.why}"
+        case _:
+            return ""
 
 
 def mend_torn(works: Path) -> str:

@@ -12,6 +12,7 @@ from truebed.cli.cure import cure
 from truebed.cli.demo import demo
 from truebed.cli.diagnose import diagnose
 from truebed.cli.explain import explain
+from truebed.cli.now import now
 from truebed.cli.plan import plan
 from truebed.cli.record import record
 from truebed.cli.sheet import sheet
@@ -28,6 +29,7 @@ First steps
   truebed sweep WORKS --out F.csv   the ground of very many covers, a row a cover
   truebed sheet check FILE      one data sheet: faults, fitted strength curve, what it cannot tell
   truebed cure SHEET.toml --thick 30 --base 2 --air 0 --mix 12 --iron 15   when one layer is ready
+  truebed now WORKS COVER       during the night: strength believed and minutes left, from the probe readings
   truebed explain C01.bed.least --plan OUT   why a figure is what it is
 
 \b
@@ -50,7 +52,7 @@ def app() -> None:
     """
 
 
-for command in (demo, check, diagnose, plan, sweep, explain, record, sheet, cure):
+for command in (demo, check, diagnose, plan, sweep, explain, record, now, sheet, cure):
     app.add_command(command)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Literal
 
 import click
 
@@ -68,6 +69,70 @@ def hold(works: Path, cover: str, hold: str, author: str, dry_run: bool) -> None
     from truebed.actions import record as action
 
     click.echo(action.record_hold(works, cover, hold, author, dry_run=dry_run).sentence)
+
+
+@record.command("probe")
+@WORKS
+@click.argument("cover")
+@click.argument("pour")
+@click.option("--temp", "temp_c", type=float, required=True, help="What the probe reads, °C.")
+@click.option("--place", required=True, help="Where it sits: slowest face, middle, other face.")
+@click.option("--at", default=None, help="When it was read, if not now: 2027-01-12T23:40.")
+@click.option("--celsius", is_flag=True, help="It is in °C although it looks like Fahrenheit.")
+@AUTHOR
+@DRY
+def probe(
+    works: Path, cover: str, pour: str, temp_c: float, place: str, at: str | None, celsius: bool, author: str,
+    dry_run: bool,
+) -> None:  # fmt: skip
+    """A probe's temperature in a pour, such as the bed; `truebed now` reads them."""
+    from truebed.actions import record_strength as action
+
+    done = action.record_probe(works, cover, pour, temp_c, place, at, author, celsius=celsius, dry_run=dry_run)
+    click.echo(done.sentence)
+
+
+@record.command("strength-test")
+@WORKS
+@click.argument("cover")
+@click.argument("pour")
+@click.option("--kind", type=click.Choice(["cube", "rebound", "penetration"]), required=True, help="What was done.")
+@click.option("--strength", "strength_n_per_mm2", type=float, required=True, help="Mean of the readings, N/mm².")
+@click.option("--readings", type=int, required=True, help="How many readings the mean is of.")
+@click.option("--age-min", type=float, default=None, help="The tested thing's own equivalent age, minutes at 20 °C.")
+@click.option("--at", default=None, help="When the layer itself was tested; its age then comes from the probe.")
+@AUTHOR
+@DRY
+def strength_test(
+    works: Path, cover: str, pour: str, kind: Literal["cube", "rebound", "penetration"], strength_n_per_mm2: float,
+    readings: int, age_min: float | None, at: str | None, author: str, dry_run: bool,
+) -> None:  # fmt: skip
+    """A strength test of a pour: it moves the strength curve that `truebed now` goes by.
+
+    Give --age-min, or for a test of the layer itself --at. A cube is as old as its own warmth made it.
+    """
+    from truebed.actions import record_strength as action
+
+    done = action.record_strength_test(
+        works, cover, pour, kind, strength_n_per_mm2, readings, age_min, at, author, dry_run=dry_run
+    )
+    click.echo(done.sentence)
+
+
+@record.command("site-test")
+@WORKS
+@click.argument("cover")
+@click.argument("decision", type=click.Choice(["required", "waived"]))
+@click.option("--why", required=True, help="The reason.")
+@AUTHOR
+@DRY
+def site_test(
+    works: Path, cover: str, decision: Literal["required", "waived"], why: str, author: str, dry_run: bool
+) -> None:
+    """Whether a strength test is asked for before this cover's opening is judged, or waived: by name, with a reason."""
+    from truebed.actions import record_strength as action
+
+    click.echo(action.record_site_test(works, cover, decision, why, author, dry_run=dry_run).sentence)
 
 
 @record.command("withdraw")

@@ -185,11 +185,13 @@ def _beyond_mm(edge: tuple[Point, Point], point: Point) -> float:
 def rock_as_wheel_passes(
     bed: Bed, iron: Ring, corners: Sequence[Point], tyre: Tyre, iron_kg: float, *,
     modulus_n_per_mm2: float, bed_mm: float, void_gap_mm: float | None = None, places_count: int = 41,
+    also_at: Sequence[Point] = (),
 ) -> tuple[float | None, ...]:  # fmt: skip
     """How far each corner goes between its highest and its lowest while a tyre rolls over the frame [mm].
 
-    The tyre rolls along x with its middle at the frame's centre and at either edge of the iron; None for a corner whose
-    movement is not known because the frame tips and the void's gap is not given.
+    The tyre rolls along x with its middle at the frame's centre and at either edge of the iron, and stands at the
+    places of also_at (its worst, as a rule); None for a corner whose movement is not known because the frame tips and
+    the void's gap is not given.
 
     Valid       as rock_under
     Source      algebra
@@ -198,18 +200,17 @@ def rock_as_wheel_passes(
     """
     reach_mm = max(abs(x) for x, _ in iron) + tyre.along_mm / 2.0
     side_mm = max(abs(y) for _, y in iron)
+    steps = [reach_mm * (2.0 * i / (places_count - 1) - 1.0) for i in range(places_count)]
     ranges = [(0.0, 0.0)] * len(corners)
-    for y_mm in (-side_mm, 0.0, side_mm):
-        for i in range(places_count):
-            x_mm = reach_mm * (2.0 * i / (places_count - 1) - 1.0)
-            load = with_own_weight(load_on_iron(iron, tyre, x_mm, y_mm), iron_kg)
-            if load.load_n <= 0.0:
-                continue
-            rock = rock_under(
-                bed, corners, load.load_n, load.x_mm, load.y_mm,
-                modulus_n_per_mm2=modulus_n_per_mm2, bed_mm=bed_mm, void_gap_mm=void_gap_mm,
-            )  # fmt: skip
-            if not rock.corners:
-                return tuple(None for _ in corners)
-            ranges = [(min(r[0], c.up_mm), max(r[1], c.up_mm)) for r, c in zip(ranges, rock.corners, strict=True)]
+    for x_mm, y_mm in (*((x, y) for y in (-side_mm, 0.0, side_mm) for x in steps), *also_at):
+        load = with_own_weight(load_on_iron(iron, tyre, x_mm, y_mm), iron_kg)
+        if load.load_n <= 0.0:
+            continue
+        rock = rock_under(
+            bed, corners, load.load_n, load.x_mm, load.y_mm,
+            modulus_n_per_mm2=modulus_n_per_mm2, bed_mm=bed_mm, void_gap_mm=void_gap_mm,
+        )  # fmt: skip
+        if not rock.corners:
+            return tuple(None for _ in corners)
+        ranges = [(min(r[0], c.up_mm), max(r[1], c.up_mm)) for r, c in zip(ranges, rock.corners, strict=True)]
     return tuple(r[1] - r[0] for r in ranges)

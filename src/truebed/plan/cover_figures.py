@@ -10,6 +10,7 @@ from truebed.plan.clocks import KnownClock
 from truebed.plan.ground import Ground
 from truebed.plan.level_figures import Named, level_figures
 from truebed.plan.result import CoverDesign
+from truebed.plan.wheel_telling import wheel_figures
 from truebed.why import Figure, Why
 
 
@@ -246,19 +247,7 @@ def strength_figures(case: Case, ground: Ground, whys: dict[str, Why]) -> Named:
     for pour, why in whys.items():
         value = why.value if isinstance(why.value, float) else None
         found.append((f"{name}.opening-strength.{pour}", Figure(value, "N/mm2", why)))
-    if ground.wheel is not None:
-        rule = case.rules.find("wheel_load_kn", *case.words())
-        load = Why("wheel load", rule.value, "kN", "rule set", rule.cite()) if rule is not None else None
-        why = Why(
-            f"bed pressure under a wheel at the opening's {ground.wheel.peak_at}", ground.wheel.peak_n_per_mm2, "N/mm2",
-            "rigid frame, no tension in the bed: force and moments in balance", "algebra",
-            (
-                *((load,) if load is not None else ()),
-                Why("bearing area", ground.wheel.area_mm2, "mm2", "flange over the wall top", "algebra"),
-            ),
-        )  # fmt: skip
-        found.append((f"{name}.wheel.pressure", Figure(ground.wheel.peak_n_per_mm2, "N/mm2", why)))
-    return found
+    return found + wheel_figures(name, ground.wheel)
 
 
 def cover_figures(

@@ -15,9 +15,8 @@ from truebed.chamber.outlines import CutOut, Outlines
 from truebed.chamber.plane import Plane, Ring
 from truebed.chamber.sensitivity import level_covariance, litre_rates
 from truebed.chamber.shapes import common_region, joint_region, polygon
-from truebed.chamber.solids import Levels, Solid, role_solids, seating
+from truebed.chamber.solids import Levels, Solid, role_solids
 from truebed.chamber.surface import Surface
-from truebed.curing.wheel import WheelDemand, wheel_demand
 from truebed.errors import NotDesignedError
 from truebed.given.cover import Cover
 from truebed.levels.booking import Spot, Survey, reduce_survey
@@ -36,6 +35,7 @@ from truebed.plan.chamber_top import ChamberTop, chamber_top
 from truebed.plan.cutting import Margins, cut_question, margins_of
 from truebed.plan.outline import outlines_of, plane_of_road, ring_for
 from truebed.plan.seating import Seated, seated
+from truebed.plan.wheel import BedWheel, bed_wheel
 from truebed.rules.ruleset import RuleSet
 
 Array = NDArray[np.float64]
@@ -69,7 +69,7 @@ class Ground:
     setting: FrameSetting
     levels: Levels
     solids: dict[str, Solid]
-    wheel: WheelDemand | None
+    wheel: BedWheel | None
     rim_sd_mm: float
     road_sd_mm: float
     edge_low_mm: float
@@ -153,34 +153,6 @@ def refuse_without_seat(case: Case, outlines: Outlines) -> None:
             "clear opening reaches too far out.",
             "Measure flange, chamber and wall again; else rebuild the chamber top or use a frame with a wider flange.",
         )
-
-
-def wheel_of(case: Case) -> WheelDemand | None:
-    """What the rule set's wheel asks of the bed, None where the rule set has no wheel for this place.
-
-    Valid       the seating as the only bearing role counted (on the safe side)
-    Source      rule set value wheel_load_kn
-    Proved by   tests/plan/test_ground.py
-    """
-    rule = case.rules.find("wheel_load_kn", *case.words())
-    if rule is None or isinstance(rule.value, str):
-        return None
-    cover = case.cover
-    straight = outlines_of(cover, ring_for(cover.flange, 0.0, 1.0), turn_deg=0.0)
-    try:
-        return wheel_demand(
-            seating(straight),
-            rule.value,
-            cover.opening.along_mm / 2.0,
-            cover.opening.across_mm / 2.0,
-            round_opening=cover.opening.shape == "round",
-            d_opening=cover.opening.shape == "D",
-        )
-    except ValueError:
-        raise NotDesignedError(
-            "The frame would tip under a wheel at the edge of its opening: its seat does not reach round the load.",
-            "Measure flange, chamber and wall again, or use a frame with a wider flange.",
-        ) from None
 
 
 def road_of(case: Case) -> tuple[Survey, RoadSurface]:
@@ -338,11 +310,12 @@ def ground_of(case: Case, surveyed: tuple[Survey, RoadSurface] | None = None) ->
 
     surveyed    as set_ground
     Valid       a cover that passed the works folder's checks
-    Source      see set_ground and wheel_of
+    Source      see set_ground and truebed.plan.wheel
     Raises      NotDesignedError with reason and mend
     Proved by   tests/plan/test_ground.py, tests/whole_job/test_demo_plan.py
     """
-    return replace(set_ground(case, surveyed), wheel=wheel_of(case))
+    ground = set_ground(case, surveyed)
+    return replace(ground, wheel=bed_wheel(case, ground.setting.bed_most_mm))
 
 
 def set_ground(case: Case, surveyed: tuple[Survey, RoadSurface] | None = None) -> Ground:
