@@ -42,7 +42,7 @@ def test_advice_is_told_once_and_an_unknown_key_is_no_silence() -> None:
 def test_a_row_tells_the_hour_with_its_margin_rounded_down() -> None:
     hours = base_hours(weathered([hour(0, road_c=12.25), hour(1, road_c=-1.5, rain_mm=1.0, wind_m_per_s=30.0)]))
     first, second = hour_rows(hours, (laid_hours(TOP, hours, 20.0),))
-    # dew point 9.256 degC, margin 2.994: never told as 3.0
+    # dew point 9.256 degC, margin 2.994: never told as 3.0; drying 5e-6 * 0.5 * 38^2.5 * 22 = 0.490
     assert first == {
         "hour": "20:00",
         "air": "20.0",

@@ -1,7 +1,7 @@
 """Cases with a closure and an hour-by-hour sky of their own."""
 
 from dataclasses import replace
-from datetime import datetime, timedelta, timezone
+from datetime import UTC, datetime, timedelta, timezone
 
 from plan.sample import case, shelf
 from truebed.curing.night_temps import night_temps
@@ -13,7 +13,7 @@ SHUT = datetime(2031, 5, 6, 20, 0, tzinfo=ZONE)
 
 def hour(after, air_c=20.0, road_c=20.0, humidity_pct=50.0, wind_m_per_s=5.0, rain_mm=0.0):
     """The hour that begins so many hours after the road is shut; written in universal time, as a forecast may be."""
-    at = (SHUT + timedelta(hours=after)).astimezone(timezone.utc)
+    at = (SHUT + timedelta(hours=after)).astimezone(UTC)
     return WeatherHour(at, air_c, road_c, humidity_pct, wind_m_per_s, 0.5, rain_mm, row=after + 2)
 
 
