@@ -4,7 +4,7 @@ import pytest
 
 from plan.sample import case, shelf
 from truebed.errors import NotDeterminedError
-from truebed.plan.clocks import asked_clocks, minutes_of, read_clocks, sheet_of
+from truebed.plan.clocks import asked_clocks, late_minutes_of, minutes_of, read_clocks, sheet_of, target_of
 from truebed.sheets.method import Clock
 
 TARGETS = {"bed": 12.0, "fill": 12.0, "backfill": None, "surface": None, "seal": None}
@@ -67,3 +67,24 @@ def test_the_sheet_of_a_pour_is_its_roles():
     assert sheet_of(shelf().methods["five-layer"], "bed", shelf().sheets).key == "harrow-bed"
     with pytest.raises(KeyError):
         sheet_of(shelf().methods["five-layer"], "nothing", shelf().sheets)
+
+
+def test_the_strength_waited_for_is_the_methods_own_else_the_pours_and_never_a_default():
+    sheet = shelf().sheets["harrow-bed"]
+    assert target_of(Clock("bed", "strength", 9.0), TARGETS, sheet) == 9.0
+    assert target_of(Clock("bed", "strength"), TARGETS, sheet) == 12.0
+    assert target_of(Clock("bed", "ready"), TARGETS, sheet) is None
+    with pytest.raises(NotDeterminedError, match="neither the rule set nor the sheet says"):
+        target_of(Clock("seal", "strength"), TARGETS, sheet)
+
+
+def test_the_programme_takes_the_edge_that_a_reading_names_and_else_its_middle():
+    from dataclasses import replace
+
+    known = read_clocks(shelf().methods["five-layer"], shelf().sheets, TARGETS, case().temps, shelf().rules)
+    one = next(k for k in known if k.clock == Clock("bed", "set") and k.wait)
+    assert minutes_of((one,), one.clock, wait=True) == one.reading.minutes_min
+    late = replace(one, reading=replace(one.reading, used_min=one.reading.late_min))
+    assert minutes_of((late,), one.clock, wait=True) == late_minutes_of((one,), one.clock) > one.reading.minutes_min
+    with pytest.raises(KeyError):
+        late_minutes_of(known, Clock("bed", "life"))

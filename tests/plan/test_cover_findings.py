@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 
+from plan.night_case import case_with
 from plan.sample import case, ring_readings, shelf
 from truebed.findings import Severity
 from truebed.plan.chamber_top import MeasuredTop
@@ -110,10 +111,14 @@ def test_the_blades_run_on_is_advice_and_a_small_blade_is_named():
 
 
 def test_the_temperature_basis_is_stated_on_every_cover():
-    finding = found()["CU-001"]
-    assert finding.severity is Severity.STATED
-    assert "lowest" in finding.what
-    assert "highest" in finding.what
+    points = found()["CU-003"]
+    assert points.severity is Severity.ADVICE
+    assert "at one temperature of the night" in points.what
+    assert "bed life" in points.what
+    heat = {f.code: f for f in design_cover(case_with()).findings}["CU-001"]
+    assert heat.severity is Severity.STATED
+    assert "late end (95 %)" in heat.what
+    assert "early end (5 %)" in heat.what
 
 
 def test_a_layer_thinner_than_its_sheet_allows_breaks_a_limit():

@@ -1,9 +1,11 @@
 """One cover designed: quantities, strengths, holds, cautions, refusals."""
 
+import math
 from dataclasses import replace
 
 import pytest
 
+from plan.night_case import case_with
 from plan.sample import case, mild_night, ring_readings, shelf
 from plan.surveyed import LOW_LID, full_sheet, tilted
 from truebed.errors import NotDesignedError
@@ -12,8 +14,11 @@ from truebed.plan.design import (
     clocks_of,
     design_cover,
     diagnosis_of,
+    drivers_for,
     holds_of,
+    job_for,
     mixer_for,
+    opening_clocks,
     quantities,
     strengths,
 )
@@ -159,3 +164,37 @@ def test_a_clock_that_no_sheet_tells_is_refused_with_what_to_do():
     with pytest.raises(NotDesignedError, match="A clock is not determined") as refused:
         clocks_of(case(), {**targets, "bed": 500.0})
     assert "another night" in refused.value.mend
+
+
+def test_the_clocks_that_lead_to_the_opening_are_told_with_the_strength_they_wait_for():
+    targets, _ = strengths(case(), ground_of(case()))
+    found = {(c.pour, c.kind) for c in opening_clocks(case(), targets)}
+    assert found == {
+        ("bed", "strength"), ("fill", "strength"), ("backfill", "ready"), ("surface", "ready"), ("seal", "ready"),
+    }  # fmt: skip
+
+
+def test_with_a_night_the_clocks_follow_its_heat_by_the_hour_and_the_job_waits_their_late_minutes():
+    night = case_with()
+    found = design_cover(night)
+    assert all(reading.hours for reading in found.design.clocks)
+    bed = next(k.reading for k in found.known if (k.reading.pour, k.reading.kind) == ("bed", "strength"))
+    (lag,) = (lag for lag in found.job.lags if lag.why == "the bed bears the wheel")
+    assert lag.least_min == math.ceil(bed.late_min)
+    assert {r.pour for r in found.design.releases} == {"bed", "fill", "backfill", "surface", "seal"}
+    assert design_cover(case()).design.releases == ()
+
+
+def test_a_job_and_its_drivers_are_those_of_the_case():
+    night = case_with()
+    ground = ground_of(night)
+    _, kits = quantities(night, ground)
+    drivers = drivers_for(night, ground, kits)
+    assert drivers["saw_m"] == drivers["joint_m"] == ground.cut.saw_length_m
+    assert drivers["dig_l"] == pytest.approx(sum(s.volume_l for s in ground.solids.values()))
+    plain = case_with(method="two-material")
+    assert plain.method.layers.joint_width_mm == 0.0
+    assert drivers_for(plain, ground, kits)["joint_m"] == 0.0
+    targets, _ = strengths(case(), ground_of(case()))
+    job = job_for(case(), drivers, targets, clocks_of(case(), targets))
+    assert [t.step for t in job.tasks] == [s.key for s in case().method.steps]

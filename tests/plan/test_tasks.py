@@ -4,9 +4,9 @@ import pytest
 
 from plan.sample import case, shelf
 from truebed.plan.clocks import read_clocks
-from truebed.plan.tasks import drivers_of, job_of, lag_of, minutes
+from truebed.plan.tasks import drivers_of, job_of, lag_of, minutes, pour_starts, tasks_of
 from truebed.programme.problem import OPEN
-from truebed.sheets.method import Duration
+from truebed.sheets.method import Clock, Duration
 
 TARGETS = {"bed": 12.0, "fill": 12.0, "backfill": None, "surface": None, "seal": None}
 
@@ -48,3 +48,40 @@ def test_a_job_holds_every_step_and_every_way_to_the_opening():
     assert job.weight == 50
     saw = next(t for t in job.tasks if t.step == "saw")
     assert (saw.noisy, saw.tools, saw.minutes) == (True, ("saw",), pytest.approx(17))
+
+
+def drivers():
+    return drivers_of(case().cover, shelf().methods["five-layer"].pours(), 4.5, 4.5, 80.0, ())
+
+
+def test_tasks_are_the_methods_steps_with_what_they_hold():
+    found = tasks_of(case().cover, shelf().methods["five-layer"], drivers())
+    saw = found[0]
+    assert (saw.cover, saw.step, saw.minutes, saw.people, saw.skill) == ("X1", "saw", 17, 2, "saw")
+    assert [t.step for t in found] == [s.key for s in shelf().methods["five-layer"].steps]
+
+
+def test_a_pour_begins_no_earlier_than_the_steps_and_the_known_waits_before_it():
+    cover, method = case().cover, shelf().methods["five-layer"]
+    length = {t.step: t.minutes for t in tasks_of(cover, method, drivers())}
+    chain = ("saw", "break-out", "lift", "clean")
+    bare = pour_starts(cover, method, drivers(), 35, {})
+    # 4 minutes between the measuring and the mixing of the bed; nothing precedes the mixing of the fill
+    assert bare["bed"] == 35 + sum(length[s] for s in chain) + 4
+    assert bare["fill"] == 35.0
+    frame_down = bare["bed"] + length["mix-bed"] + length["set-frame"]
+    proved = frame_down + length["read-levels"] + length["former"]
+    assert bare["backfill"] == proved + length["pour-fill"] + length["strip"]
+    waits = {Clock("bed", "set"): 60.9, Clock("fill", "set"): 20.0}
+    waited = pour_starts(cover, method, drivers(), 35, waits)
+    assert waited["bed"] == bare["bed"]
+    # the bed's set, rounded down, is longer than reading and former; the fill's comes before stripping
+    assert waited["backfill"] == frame_down + 60 + length["pour-fill"] + 20 + length["strip"]
+    ready = pour_starts(cover, method, drivers(), 35, {**waits, Clock("backfill", "ready"): 80.0})
+    assert ready["surface"] == waited["surface"] + 80
+
+
+def test_waits_for_the_opening_and_lives_hold_no_pour_back():
+    cover, method = case().cover, shelf().methods["five-layer"]
+    held = {Clock("bed", "strength"): 500.0, Clock("bed", "life"): 300.0, Clock("surface", "ready"): 400.0}
+    assert pour_starts(cover, method, drivers(), 35, held) == pour_starts(cover, method, drivers(), 35, {})

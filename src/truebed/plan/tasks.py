@@ -116,11 +116,11 @@ def pour_starts(
 
 
 def _least_lag(link: Link, waits: dict[Clock, float]) -> Lag:
-    """A link without its greatest, its clock at the least that is known."""
+    """A link without its greatest, its clock at the least that is known, which is never less than nought."""
     lag = lag_of(replace(link, least_clock=None, greatest_clock=None), ())
-    known = None if link.least_clock is None else waits.get(link.least_clock)
-    if known is None:
+    if link.least_clock is None:
         return lag
+    known = waits.get(link.least_clock, 0.0)
     least = math.floor(known) if lag.least_min is None else max(lag.least_min, math.floor(known))
     return replace(lag, least_min=least)
 
