@@ -79,6 +79,18 @@ def test_an_hour_that_freezes_is_refused_with_its_share_only_where_it_could_open
         _governing(case, pour, slow, 14.0, wait=True, opens=True)
 
 
+def test_an_hour_that_most_probably_freezes_is_not_passed_over_for_one_that_does_not():
+    case, pour = bed()
+    none = (None, None, None)
+    hours = rows((90.0, (80.0, 90.0, 100.0), 0.0), (210.0, none, 0.8), (270.0, none, 0.7))
+    with pytest.raises(NotDesignedError, match=r"placed 210 minutes .* in 80% of the believable nights"):
+        _governing(case, pour, hours, 14.0, wait=True, opens=True)
+    too_late = (hours[0], replace(hours[1], start_min=511.0))
+    assert _governing(case, pour, too_late, 14.0, wait=True, opens=True) is hours[0]
+    with pytest.raises(NotDesignedError, match="in 80% of the believable nights"):
+        _governing(case, pour, hours[1:], 14.0, wait=True, opens=True)
+
+
 def test_a_night_outside_the_sheets_temperatures_is_not_allowed_by_the_sheet_and_the_temperature_is_named():
     with pytest.raises(NotDeterminedError, match=r"not allowed by the sheet: .*mix 31 °C.* from 5 to 30 °C"):
         clocks(case_with(mix_c=31.0))

@@ -195,7 +195,10 @@ def _governing(
         return min(hours, key=lambda one: math.inf if one.band.early_min is None else one.band.early_min)
     window_min = window_of_min(closure_of(case))
     able = [h for h in hours if h.band.central_min is not None and h.start_min + h.band.central_min <= window_min]
-    lost = [h for h in (able or hours[:1]) if h.band.late_min is None]
+    # An hour that most probably freezes has no minutes at all: it could open if the quickest of the others could then.
+    quickest_min = min([h.band.central_min for h in able if h.band.central_min is not None], default=math.inf)
+    never = [h for h in hours if h.band.central_min is None and h.start_min + quickest_min <= window_min]
+    lost = [h for h in (able or hours[:1]) if h.band.late_min is None] + never
     if lost:
         worst = max(lost, key=lambda one: one.frost_share)
         raise NotDesignedError(_why_lost(pour, worst, strength_n_per_mm2), COLD_MEND)
