@@ -9,7 +9,9 @@ from truebed.drawings.timeline import timeline_svg
 from truebed.drawings.timeline_rows import rows_of
 from truebed.findings import Severity
 from truebed.papers.belonging import findings_of
+from truebed.papers.weather_words import hour_rows, hours_told
 from truebed.papers.writing import finding_words, honesty, tenth_mm
+from truebed.plan.base_hours import BaseHour, LaidHour
 from truebed.plan.result import Caution, ClosurePlan, Plan
 from truebed.programme.problem import Placed
 
@@ -41,6 +43,7 @@ def closure_words(plan: Plan, closure: ClosurePlan, zone: ZoneInfo) -> Words:
         "crew": ", ".join(closure.people),
         "temperatures": _temperatures(closure),
         "protection": closure.protection,
+        "base": base_words(closure),
         "done": done_rows(closure, zone),
         "left_out": [
             {
@@ -65,6 +68,29 @@ def _temperatures(closure: ClosurePlan) -> str:
     if closure.coldest_c is None or closure.hottest_c is None:
         return "not given"
     return f"{tenth_mm(closure.coldest_c)} to {tenth_mm(closure.hottest_c)} \u00b0C"
+
+
+def base_words(closure: ClosurePlan) -> Words:
+    """The night hour by hour at the base: dew, rain, drying, and whether each resin may be laid.
+
+    Valid       any closure; no rows where no cover has them
+    Source      truebed.papers.weather_words
+    Proved by   tests/papers/test_closure_sheet.py
+    """
+    coats: dict[str, tuple[LaidHour, ...]] = {}
+    hours: tuple[BaseHour, ...] = ()
+    for design in closure.designed:
+        if design.strength is None:
+            continue
+        hours = hours or design.strength.resin.base
+        for layer in design.strength.resin.layers:
+            if len(layer.hours) == len(design.strength.resin.base):
+                coats.setdefault(layer.name, layer.hours)
+    return {
+        "coats": list(coats),
+        "rows": hour_rows(hours, tuple(coats.values())),
+        "told": list(hours_told(hours)),
+    }
 
 
 def honesty_lines(closure: ClosurePlan, zone: ZoneInfo) -> tuple[str, ...]:

@@ -17,6 +17,7 @@ from truebed.mixing.kits import PourKits
 from truebed.papers.belonging import cover_of, findings_of
 from truebed.papers.clock_words import whole_minutes
 from truebed.papers.cut_words import cut_rows
+from truebed.papers.probe_words import probe_words
 from truebed.papers.ready_words import ready_words
 from truebed.papers.setting_words import (
     again_words,
@@ -106,6 +107,7 @@ def cover_words(plan: Plan, closure: ClosurePlan, design: CoverDesign, zone: Zon
         ],
         "kits": [kit_words(closure, design, kits, zone) for kits in in_mixing_order(closure, design)],
         "ready": ready_words(closure, design, zone),
+        "probe": probe_words(design),
         "steps": step_rows(closure, design, zone),
         "holds": [
             {"name": plain_name(h.name), "what": h.what, "after": _after(closure, design.cover, h.after_step)}

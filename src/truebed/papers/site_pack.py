@@ -15,7 +15,7 @@ from truebed.papers.typesetting import typeset
 from truebed.papers.writing import DECIDES, DEMO, finding_words
 from truebed.plan.result import ClosurePlan, CoverDesign, Plan
 
-_PARTS = ("page.typ", "closure.typ", "cover.typ", "ready.typ", "office.typ", "site_pack.typ")
+_PARTS = ("page.typ", "closure.typ", "cover.typ", "ready.typ", "probe.typ", "office.typ", "site_pack.typ")
 
 
 def site_pack_pdf(plan: Plan, closure: ClosurePlan) -> bytes:

@@ -23,6 +23,7 @@ from truebed.plan.closure_figures import closure_figures
 from truebed.plan.closure_findings import clock_at, closure_findings
 from truebed.plan.cutting import neighbours_within, number_or, placed_of
 from truebed.plan.design import Designed, design_cover
+from truebed.plan.laid_findings import laid_findings
 from truebed.plan.latest import latest_of
 from truebed.plan.result import ClosurePlan, HandWay, NotDesigned, StepText
 from truebed.plan.shelf import Shelf
@@ -333,6 +334,7 @@ def plan_closure(
         *(f for d in designed for f in d.findings),
         *verdicts,
         *closure_findings(works, plan, crew_of(works, closure), shelf.rules),
+        *laid_findings(plan, designed),
     )
     figures = (*(f for d in designed for f in d.figures), *closure_figures(plan, temps))
     return PlannedClosure(plan, findings, figures)

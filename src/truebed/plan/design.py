@@ -26,9 +26,10 @@ from truebed.plan.cover_findings import cover_findings
 from truebed.plan.cutting import obstacles_of, waste_for
 from truebed.plan.ground import Ground, ground_of, known_spots, litre_errors, rim_errors_mm, road_of
 from truebed.plan.night_clocks import night_clocks
-from truebed.plan.releases import releases_of
+from truebed.plan.releases import LayerRelease, releases_of
 from truebed.plan.result import Caution, CoverDesign, HoldPoint
 from truebed.plan.site_aids import site_aids
+from truebed.plan.strength_aids import StrengthAids, aids_figures, aids_findings, strength_aids
 from truebed.plan.survey_findings import diagnosed_findings
 from truebed.plan.tasks import drivers_of, job_of
 from truebed.programme.problem import Job
@@ -55,6 +56,7 @@ class Designed:
     known: tuple[KnownClock, ...]
     findings: tuple[Finding, ...]
     figures: tuple[tuple[str, Figure], ...]
+    case: Case | None = None
 
 
 def mixer_for(case: Case, pour: str) -> float | None:
@@ -198,20 +200,62 @@ def design_cover(case: Case) -> Designed:
     surveyed = road_of(case)
     found = diagnosis_of(case, *surveyed)
     ground = ground_of(case, surveyed)
+    worked = worked_of(case, ground)
+    design = drawn_design(case, ground, worked, found)
+    by_strength = opened_by_strength(case.method)
+    asked = {p: w for p, w in worked.target_whys.items() if p in by_strength}
+    findings = (*cover_findings(case, ground, design), *aids_findings(case, worked.aids), *diagnosed_findings(found))
+    figures = (*cover_figures(case, ground, design, worked.known, asked), *aids_figures(case, worked.aids))
+    return Designed(design, ground, worked.job, worked.known, findings, figures, case)
+
+
+@dataclass(frozen=True, slots=True)
+class Worked:
+    """What is worked out of a ground before the design is put together. bed: opening strength of the bed."""
+
+    volumes: tuple[RoleVolume, ...]
+    kits: tuple[PourKits, ...]
+    target_whys: dict[str, Why]
+    known: tuple[KnownClock, ...]
+    job: Job
+    aids: StrengthAids
+    releases: tuple[LayerRelease, ...]
+    bed_n_per_mm2: float | None
+
+
+def worked_of(case: Case, ground: Ground) -> Worked:
+    """Litres, kits, strengths, clocks, job and what goes with the clocks.
+
+    Valid       a ground of the same case
+    Source      see the rooms mixing, curing
+    Raises      NotDesignedError with the reason and what would mend it
+    Proved by   tests/plan/test_design.py
+    """
     volumes, kits = quantities(case, ground)
     targets, target_whys = strengths(case, ground)
     drivers = drivers_for(case, ground, kits)
     known = clocks_of(case, targets, volumes, drivers)
-    cover, layers = case.cover, case.method.layers
-    dig_l = sum(s.volume_l for s in ground.solids.values())
     job = job_for(case, drivers, targets, known)
-    by_strength = opened_by_strength(case.method)
+    bed_pour = next(r.pour for r in case.method.roles if r.role == "bed")
+    bed_n_per_mm2 = targets[bed_pour]
+    aids = strength_aids(case, ground.cut, ground.wheel, known, volumes, bed_n_per_mm2)
+    releases = releases_of(case, known, opening_clocks(case, targets), volumes)
+    return Worked(volumes, kits, target_whys, known, job, aids, releases, bed_n_per_mm2)
+
+
+def drawn_design(case: Case, ground: Ground, worked: Worked, found: Diagnosis) -> CoverDesign:
+    """A cover's design, put together.
+
+    Valid       parts of one case
+    Source      house (assembly)
+    Proved by   tests/plan/test_design.py
+    """
+    cover, layers = case.cover, case.method.layers
     centre_mm = centre_level_mm(ground.road)
     top_sd_mm = 0.0 if ground.top.sd_mm is None else ground.top.sd_mm
     estimate_sd_mm = ground.top.sd_mm if ground.top.known == "estimate" else None
     road_sd_mm, rim_error_mm = rim_errors_mm(ground, case.rules.number("setting_sd_mm", *case.words()))
-    bed_pour = next(r.pour for r in case.method.roles if r.role == "bed")
-    design = CoverDesign(
+    return CoverDesign(
         cover=cover.cover,
         street=cover.street,
         kind=cover.kind,
@@ -232,11 +276,11 @@ def design_cover(case: Case) -> Designed:
         cut=ground.cut,
         road=ground.road,
         setting=ground.setting,
-        volumes=volumes,
-        dig_l=dig_l,
-        kits=kits,
-        clocks=tuple(k.reading for k in known),
-        opening_strength_n_per_mm2=targets[bed_pour],
+        volumes=worked.volumes,
+        dig_l=sum(s.volume_l for s in ground.solids.values()),
+        kits=worked.kits,
+        clocks=tuple(k.reading for k in worked.known),
+        opening_strength_n_per_mm2=worked.bed_n_per_mm2,
         holds=holds_of(case),
         cautions=cautions_of(case),
         changed=(),
@@ -251,11 +295,9 @@ def design_cover(case: Case) -> Designed:
         rim_error_mm=rim_error_mm,
         keep_off=obstacles_of(case),
         parts_count=cover.parts_count,
-        releases=releases_of(case, known, opening_clocks(case, targets), volumes),
+        releases=worked.releases,
+        strength=worked.aids,
     )
-    findings = (*cover_findings(case, ground, design), *diagnosed_findings(found))
-    figures = cover_figures(case, ground, design, known, {p: w for p, w in target_whys.items() if p in by_strength})
-    return Designed(design, ground, job, known, findings, figures)
 
 
 def opening_clocks(case: Case, targets: dict[str, float | None]) -> frozenset[Clock]:

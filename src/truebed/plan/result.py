@@ -17,6 +17,7 @@ from truebed.levels.surface import RoadSurface
 from truebed.mixing.kits import PourKits, RoleVolume
 from truebed.plan.releases import LayerRelease
 from truebed.plan.site_aids import SiteAids
+from truebed.plan.strength_aids import StrengthAids
 from truebed.programme.crew import Assignment
 from truebed.programme.problem import LeftOut, Problem, Schedule, Solution
 from truebed.programme.reach import LatestStart
@@ -54,6 +55,7 @@ class CoverDesign:
                    departure nine times in ten: reading and setting error; () where it is not known
     keep_off       obstacles in the saw's way, their clearance included
     parts_count    equal rigid parts in a row along the frame's own x
+    strength       the wheel, joint, resin, points to sum on paper: what goes with the clocks
     releases       ready times against the base's temperature, of each layer that the opening waits for
     """
 
@@ -97,6 +99,7 @@ class CoverDesign:
     keep_off: tuple[KeepOff, ...] = ()
     parts_count: int = 1
     releases: tuple[LayerRelease, ...] = ()
+    strength: StrengthAids | None = None
 
 
 @dataclass(frozen=True, slots=True)
