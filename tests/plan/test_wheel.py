@@ -143,7 +143,9 @@ def test_the_rock_is_the_most_a_corner_moves_by_pressure_and_stiffness_as_the_ty
         for x in np.linspace(-530, 530, 107):
             one = pressed_by_hand(left, 200.0, 400.0, 400.0, x, y)
             for corner, seen in ranges.items():
-                down = give * (one.level_n_per_mm2 + one.slopes_per_mm[0] * corner[0] + one.slopes_per_mm[1] * corner[1])
+                down = give * (
+                    one.level_n_per_mm2 + one.slopes_per_mm[0] * corner[0] + one.slopes_per_mm[1] * corner[1]
+                )
                 seen[0], seen[1] = min(seen[0], -down), max(seen[1], -down)
     assert found.rock_mm == pytest.approx(max(high - low for low, high in ranges.values()), rel=0.02)
     thick = {v.side: v for v in bed_wheel(case(), 60.0).voids}["front"]
@@ -217,7 +219,7 @@ def test_a_wheel_without_a_contact_stands_at_a_point_and_asks_more():
     bare = bed_wheel(case(rules=rules_without(*CONTACTS)), 30.0)
     assert [p.name for p in bare.points] == ["load model 2", "load model 1"]
     assert bare.peak_at == "at a point of the opening's corner"
-    # 830 over 620, 200 kN at the corner of an opening of 600: 5.7 N/mm2 by a separate solve (tests/curing/test_wheel.py)
+    # 830 over 620, 200 kN at the corner of an opening of 600: 5.7 N/mm2 by a separate solve (test_wheel of curing)
     assert bare.peak_n_per_mm2 == pytest.approx(5.7, rel=0.02)
     assert (bare.tried, bare.voids, bare.pressed_share) == ((), (), None)
     assert bare.worst_void() is None

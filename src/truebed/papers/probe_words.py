@@ -88,10 +88,11 @@ def form_rules(aids: StrengthAids) -> list[str]:
     place = aids.points[0].table.place.key
     return [
         f"Probe at the {place} of the layer. First line with the pour in its place: points 0. Then every ten minutes "
-        f"the points of {SPAN_WORDS}; between two rows of the table the colder row. Longer than 10 minutes: still only the "
-        "points of 10.",
+        f"the points of {SPAN_WORDS}; between two rows of the table the colder row. Longer than ten minutes: still "
+        "only the points of ten.",
         "A sum of 100 is the late side (95 cases of 100). Warmer than the last row or colder than the first: not "
-        "allowed by the sheet: stop, call the office. The opening waits for every layer, the hold points and a person's word.",
+        "allowed by the sheet: stop, call the office. The opening waits for every layer, the hold points and a "
+        "person's word.",
     ]
 
 

@@ -138,16 +138,16 @@ def _refuse_hours(sheet: Sheet, question: HourQuestion) -> None:
 def _known(
     case: Case, pour: _Pour, clock: Clock, targets: dict[str, float | None], *, wait: bool, opens: bool
 ) -> KnownClock:
-    target = target_of(clock, targets, pour.sheet)
-    line, strength_n_per_mm2 = _asked(pour, clock, target)
+    target_n_per_mm2 = target_of(clock, targets, pour.sheet)
+    line, strength_n_per_mm2 = _asked(pour, clock, target_n_per_mm2)
     if line is None and pour.fitted is None:
         which = "wait" if wait else "life"
         bands = case.rules.number("cure_temp_band_c"), case.rules.number("sheet_time_band_share")
-        reading, why = read_clock(pour.sheet, clock.pour, clock.kind, target, case.temps, *bands, which)  # type: ignore[arg-type]
+        reading, why = read_clock(pour.sheet, clock.pour, clock.kind, target_n_per_mm2, case.temps, *bands, which)  # type: ignore[arg-type]
         return KnownClock(clock, wait, reading, why)
     hours = _hours(pour, line, strength_n_per_mm2, wait=wait)
     at = _governing(case, pour, hours, strength_n_per_mm2, wait=wait, opens=opens)
-    reading = _reading(pour, clock, target, hours, at, wait=wait, opens=opens)
+    reading = _reading(pour, clock, target_n_per_mm2, hours, at, wait=wait, opens=opens)
     return KnownClock(clock, wait, reading, clock_why(reading, pour.sheet, pour.fitted, line, pour.question, at))
 
 
@@ -222,7 +222,7 @@ def _why_lost(pour: _Pour, worst: HourTime, strength_n_per_mm2: float | None) ->
 
 
 def _reading(
-    pour: _Pour, clock: Clock, target: float | None, hours: tuple[HourTime, ...], at: HourTime, *, wait: bool,
+    pour: _Pour, clock: Clock, target_n_per_mm2: float | None, hours: tuple[HourTime, ...], at: HourTime, *, wait: bool,
     opens: bool,
 ) -> ClockReading:  # fmt: skip
     early, central, late = at.band.early_min, at.band.central_min, at.band.late_min
@@ -233,7 +233,7 @@ def _reading(
         pour=clock.pour,
         sheet=pour.sheet.key,
         kind=clock.kind,
-        target_n_per_mm2=target if clock.kind == "strength" else None,
+        target_n_per_mm2=target_n_per_mm2 if clock.kind == "strength" else None,
         minutes_min=central,
         early_min=early,
         late_min=late,

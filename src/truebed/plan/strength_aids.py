@@ -143,14 +143,18 @@ def crossing_times(
 def _waits(
     case: Case, one: KnownClock, strengths_n_per_mm2: tuple[float, ...], volumes: tuple[RoleVolume, ...]
 ) -> dict[float, float | None]:
-    """Late minutes of one pour to each strength, at the hour that governs its opening; None past its last datum."""
+    """Late minutes of one pour to each strength, at the hour that governs its opening; None past its last datum.
+
+    Below the sheet's first datum nothing is promised: such a strength takes as long as the first datum's.
+    """
     reading = one.reading
     at_min = next(h.start_min for h in reading.hours if h.band.late_min == reading.late_min)
     pour = pour_of(case, reading.pour, volumes, at_min)
     if pour.fitted is None or pour.carrier is None:
         return dict.fromkeys(strengths_n_per_mm2)
-    known = tuple(s for s in strengths_n_per_mm2 if s <= pour.fitted.last_datum_n_per_mm2)
-    hours = hours_to_strengths(pour.question, pour.carrier, known)
+    first, last = pour.fitted.first_datum_n_per_mm2, pour.fitted.last_datum_n_per_mm2
+    known = tuple(s for s in strengths_n_per_mm2 if s <= last)
+    hours = hours_to_strengths(pour.question, pour.carrier, tuple(max(s, first) for s in known))
     late = {s: row[0].band.late_min for s, row in zip(known, hours, strict=True)}
     return {s: late.get(s) for s in strengths_n_per_mm2}
 

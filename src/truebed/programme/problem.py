@@ -81,7 +81,7 @@ class Problem:
     crew_skills    the skills of each person in turn, where known: then two steps that want two skills which only one
                    person has are never put side by side; () leaves that to crew.assign_people
     walk_min       (cover, cover, minutes with tools) between two covers, both ways; a pair not named takes none
-    points_most    vibration points that no person may pass in the closure; None: not limited
+    most_points    vibration points that no person may pass in the closure; None: not limited
     breaks         (not before, not after, minutes): a rest of every person that begins between the two
     stage_min      minutes in which traffic management moves from one lane to the next
     """
@@ -97,7 +97,7 @@ class Problem:
     jobs: tuple[Job, ...]
     crew_skills: tuple[tuple[str, ...], ...] = ()
     walk_min: tuple[tuple[str, str, int], ...] = ()
-    points_most: float | None = None
+    most_points: float | None = None
     breaks: tuple[tuple[int, int, int], ...] = ()
     stage_min: int = 0
 
