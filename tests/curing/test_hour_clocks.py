@@ -224,7 +224,7 @@ def test_the_late_minutes_hold_in_about_nineteen_nights_of_twenty():
 
 
 def test_a_life_runs_out_before_its_early_minutes_in_about_one_night_of_twenty():
-    # 3000 truths: one standard deviation of the share is 0.004; 64 draws place the edge to about 0.03
+    # The edge of 64 draws lies where 6 to 8 % of drawn truths run out, not 5: held to within 0.04, and to 0.4 min
     count, question = 3000, HourQuestion(STRIP, HOURS[:1], DATA, 2.0)
     (row,) = hours_to_time(question, carrier_of(FITTED), LIFE, slowest=False)
     binders, shifts = truths(count, 20312)
@@ -235,7 +235,9 @@ def test_a_life_runs_out_before_its_early_minutes_in_about_one_night_of_twenty()
     setting = setting_of(STRIP, binders, HOURS[:1], shifts, DATA, slowest=False)
     _, minutes, _ = _settled(setting, at20, energies, own, 12.0 + shifts[None, :], 8, slowest=False)
     bucket = at20 * np.exp(energies / 8.314462618 * (1.0 / (285.15 + shifts) - 1.0 / 293.15))
-    assert 0.03 <= float(np.mean(np.minimum(minutes[0], bucket) < row.band.early_min)) <= 0.08
+    true_min = np.minimum(minutes[0], bucket)
+    assert 0.03 <= float(np.mean(true_min < row.band.early_min)) <= 0.09
+    assert row.band.early_min == pytest.approx(float(np.quantile(true_min, 0.05)), abs=0.4)
 
 
 def test_draws_of_a_time_spread_as_its_covariance_says_the_most_probable_first():
