@@ -49,9 +49,9 @@ def test_the_late_edge_is_that_of_the_draws_marched_one_by_one():
         times.append(cure(stack, outside, (want,), guard_n_per_mm2=5.0).minutes_min[0])
     times.sort()
     found = two_clocks(NIGHT, RIME)
-    # 5 and 95 % of 64 draws, taken outwards: the fourth from below and the fourth from above
-    assert found.ready.early_min == pytest.approx(times[3], abs=1e-6)
-    assert found.ready.late_min == pytest.approx(times[-4], abs=1e-6)
+    # 5 and 95 % of 64 draws: rank 65 x 0.05, rounded outwards: the third from below and the third from above
+    assert found.ready.early_min == pytest.approx(times[2], abs=1e-6)
+    assert found.ready.late_min == pytest.approx(times[-3], abs=1e-6)
 
 
 def test_the_working_life_is_the_lifes_own_law_over_the_fastest_points_temperatures():
@@ -149,11 +149,11 @@ def test_the_sheets_limits_are_kept():
         two_clocks(replace(NIGHT, air_c=-2.0), RIME)
 
 
-def test_a_band_takes_the_next_draw_outwards_and_gives_no_edge_about_no_middle():
+def test_a_band_takes_the_draw_of_rank_five_in_a_hundred_outwards_and_gives_no_edge_about_no_middle():
     draws = np.arange(1.0, 65.0)
     band = band_of(np.concatenate([[30.0], draws]))
-    assert (band.early_min, band.central_min, band.late_min) == (4.0, 30.0, 61.0)
-    draws[-4:] = math.inf
+    assert (band.early_min, band.central_min, band.late_min) == (3.0, 30.0, 62.0)
+    draws[-3:] = math.inf
     assert band_of(np.concatenate([[30.0], draws])).late_min is None
     assert band_of(np.concatenate([[math.inf], np.ones(64)])).early_min is None
 

@@ -19,6 +19,7 @@ class ClockReading:
     used_min   what the programme takes: of a wait for the opening the 95 % late minutes, of what runs out the 5 % early
                ones, of a wait between steps the most probable; None: `minutes`
     hours      the clock by the hour of placing; () where it was read off the sheet's points at one temperature
+    at_min     minute after the shutting at which a layer is placed whose clock governs; None: not by the hour
     frost_share  of the believable nights in which the layer freezes while it is weak, at the governing hour
     """
 
@@ -35,6 +36,7 @@ class ClockReading:
     used_min: float | None = None
     hours: tuple[HourTime, ...] = ()
     frost_share: float = 0.0
+    at_min: float | None = None
 
     @property
     def planned_min(self) -> float:

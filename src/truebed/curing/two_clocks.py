@@ -32,7 +32,7 @@ from truebed.sheets.sheet import Limits
 Array = NDArray[np.float64]
 #: Draws behind the 5 and 95 % edges. As plain Python, without numba, a layer takes one to five seconds.
 DRAWS_COUNT = 64
-EARLY_PART, LATE_PART = 0.05, 0.95
+EARLY_PART = 0.05
 #: Passes by which a working life of its own energy settles on the temperature of its point; degrees at which it has.
 PASSES_COUNT, SETTLED_K = 8, 0.01
 NEVER = "not within two days by every believable curve"
@@ -154,14 +154,15 @@ def band_of(minutes: Array) -> Band:
     """The band of the most probable binder (first) and the draws (the rest); the edges hold the middle.
 
     Valid       one draw or more
-    Source      algebra: the next draw outwards, so that a coarse count of draws errs to the safe side
+    Source      algebra: of n draws the one of rank (n + 1) x 5 % from each end, rounded outwards
     Proved by   tests/curing/test_two_clocks.py
     """
     central, draws = float(minutes[0]), minutes[1:]
     if not math.isfinite(central):  # edges about no middle would read as a promise
         return Band(None, None, None)
-    early = min(central, float(np.quantile(draws, EARLY_PART, method="lower")))
-    late = max(central, float(np.quantile(draws, LATE_PART, method="higher")))
+    ranked = np.sort(draws)
+    outer_count = max(1, math.floor((draws.size + 1) * EARLY_PART))
+    early, late = min(central, float(ranked[outer_count - 1])), max(central, float(ranked[-outer_count]))
     return Band(*(value if math.isfinite(value) else None for value in (early, central, late)))
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from truebed.curing.calibrate import fit_sheet, thermals_of
 from truebed.curing.clocks import ClockReading
@@ -21,6 +21,7 @@ from truebed.curing.hour_clocks import (
 from truebed.curing.placed_layer import hour_temps
 from truebed.curing.read_clock import WORDS, read_clock
 from truebed.curing.time_line import TimeLine, fit_times
+from truebed.curing.two_clocks import Band
 from truebed.errors import NotDesignedError, NotDeterminedError
 from truebed.mixing.kits import RoleVolume
 from truebed.plan.case import Case
@@ -206,7 +207,32 @@ def _governing(
     able = late if opens else able
     if not able:
         return hours[0]
+    if opens:
+        able = [*able, *_last_that_opens(hours, able[-1], window_min)]
     return max(able, key=lambda one: math.inf if one.band.late_min is None else one.band.late_min)
+
+
+def _last_that_opens(hours: tuple[HourTime, ...], last: HourTime, window_min: float) -> list[HourTime]:
+    """The clock at the last minute that still opens, straight between the hour before it and the next; [] without one.
+
+    It keeps the hour's own start, since the why looks the hour up; the minutes are those of the last minute.
+    """
+    after = [h for h in hours if h.start_min > last.start_min][:1]
+    if not after or last.band.late_min is None or after[0].band.late_min is None:
+        return []
+    span_min = after[0].start_min - last.start_min
+    grows_ratio = (after[0].band.late_min - last.band.late_min) / span_min
+    share = min(1.0, (window_min - last.start_min - last.band.late_min) / ((1.0 + grows_ratio) * span_min))
+    return [replace(last, band=_between(last.band, after[0].band, share))]
+
+
+def _between(one: Band, other: Band, share: float) -> Band:
+    pairs = zip(
+        (one.early_min, one.central_min, one.late_min),
+        (other.early_min, other.central_min, other.late_min),
+        strict=True,
+    )
+    return Band(*(None if a is None or b is None else a + share * (b - a) for a, b in pairs))
 
 
 def _why_lost(pour: _Pour, worst: HourTime, strength_n_per_mm2: float | None) -> str:
@@ -243,4 +269,5 @@ def _reading(
         used_min=used,
         hours=hours,
         frost_share=at.frost_share,
+        at_min=at.start_min,
     )

@@ -55,7 +55,7 @@ def releases_of(
 
 def _release(case: Case, one: KnownClock, volumes: tuple[RoleVolume, ...]) -> LayerRelease:
     reading = one.reading
-    at_min = next(h.start_min for h in reading.hours if h.band.late_min == reading.late_min)
+    at_min = reading.hours[0].start_min if reading.at_min is None else reading.at_min
     pour = pour_of(case, reading.pour, volumes, reading.hours[0].start_min)
     hour = next(h for h in pour.question.hours if h.start_min == at_min)
     bases = _bases(pour.sheet.limits.temp_least_c, pour.sheet.limits.temp_most_c, case)

@@ -148,7 +148,7 @@ def _waits(
     Below the sheet's first datum nothing is promised: such a strength takes as long as the first datum's.
     """
     reading = one.reading
-    at_min = next(h.start_min for h in reading.hours if h.band.late_min == reading.late_min)
+    at_min = reading.hours[0].start_min if reading.at_min is None else reading.at_min
     pour = pour_of(case, reading.pour, volumes, at_min)
     if pour.fitted is None or pour.carrier is None:
         return dict.fromkeys(strengths_n_per_mm2)
