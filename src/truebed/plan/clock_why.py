@@ -47,8 +47,16 @@ def clock_why(
         "heat and hydration of the layer between iron, ground and the night's weather, hour by hour",
         HEAT_SOURCE,
         inputs,
-        governed_by=f"{reading.from_what}, as if held at {reading.temp_c:.1f} °C",
+        governed_by=f"{reading.from_what}, as if held at {reading.temp_c:.1f} °C; {_taken(reading)}",
     )
+
+
+def _taken(reading: ClockReading) -> str:
+    """Which of its minutes the programme takes."""
+    edge = "the most probable"
+    if reading.used_min is not None and reading.used_min != reading.minutes_min:
+        edge = "the 95 % late" if reading.wait else "the 5 % early"
+    return f"the programme takes {edge}, {reading.planned_min:.1f} min"
 
 
 def _hour(hour: PlacingHour, reading: ClockReading) -> Why:
