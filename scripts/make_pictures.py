@@ -23,6 +23,8 @@ PAGES = {
     "site-sheet": ("weir-night-site-pack.pdf", "W02", 1),
     "levels-sheet": ("weir-night-site-pack.pdf", "W06", 2),
     "numbers-sheet": ("weir-night-site-pack.pdf", "W02", 3),
+    "ready-sheet": ("frost-night-site-pack.pdf", "F03", 4),
+    "probe-sheet": ("frost-night-site-pack.pdf", "F03", 5),
 }
 DOTS_PER_INCH = 80
 HOW_TO = ROOT / "docs" / "how-to"
