@@ -37,9 +37,9 @@ def test_the_good_schedule_holds_and_does_three_covers():
     assert codes(GIVEN, GOOD) == []
 
 
-def test_each_code_of_the_module_has_its_line_and_is_tested_here():
+def test_each_code_of_the_module_has_its_line():
     named = {line.split()[0] for line in (check.__doc__ or "").splitlines() if line.startswith("PR-")}
-    assert named == {f"PR-{n:03d}" for n in range(1, 18)}
+    assert named == {f"PR-{n:03d}" for n in range(1, 25)}
 
 
 @pytest.mark.parametrize(("code", "spoilt"), [

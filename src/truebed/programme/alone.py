@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Literal
 
@@ -30,7 +31,15 @@ def long_enough(problem: Problem) -> int:
     for job in problem.jobs:
         total += sum(task.minutes for task in job.tasks)
         total += sum(max(0, lag.least_min or 0) + max(0, lag.greatest_min or 0) for lag in job.lags)
+        total += max((end for task in job.tasks for _from, end in task.not_during), default=0)
+        total += sum(most for lag in job.lags for most in (_most(lag.profile), _most(lag.greatest_profile)))
+    total += sum(not_after + minutes for _not_before, not_after, minutes in problem.breaks)
+    total += problem.stage_min * len({job.stage for job in problem.jobs})
     return max(total, problem.window_min, problem.noise_ends_min)
+
+
+def _most(profile: Sequence[tuple[int, int]]) -> int:
+    return max((0, *(wait for _minute, wait in profile)))
 
 
 def alone(problem: Problem, job: Job, *, deadline: bool = True, noise: bool = True) -> Problem:

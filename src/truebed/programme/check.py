@@ -17,6 +17,13 @@ PR-014 the road opens before the traffic management can be off after the last st
 PR-015 the road opens after its deadline
 PR-016 steps that run at once need skills that too few people share out between them
 PR-017 (crew.assign_people) a step for which no free person, or none with its skill, is left
+PR-018 (check_people) a person gathers more vibration points than the budget
+PR-019 (check_hours) a step runs in hours forbidden to it
+PR-020 (check_people) a person has too little time to walk from one cover to the next
+PR-021 (check_hours) there is no spell in which a team rests together
+PR-022 (check_hours) work in a lane begins before the lane before carries traffic and the cones are moved
+PR-023 (check_people) people named on a step: too few or too many, at two steps at once, without the skill, of two teams
+PR-024 (check_hours) more kits are taken than the stock has
 """
 
 from __future__ import annotations
@@ -25,6 +32,8 @@ from collections import Counter
 from itertools import combinations
 
 from truebed.findings import Finding, Severity
+from truebed.programme.check_hours import check_hours, wait_bounds
+from truebed.programme.check_people import check_people
 from truebed.programme.problem import OPEN, Job, Lag, Placed, Problem, Schedule, Task
 
 Found = list[Finding]
@@ -48,6 +57,8 @@ def check_schedule(problem: Problem, schedule: Schedule) -> tuple[Finding, ...]:
         *_hours(problem, schedule, tasks, known),
         *(finding for job in done for finding in _lags(job, schedule)),
         *_means(problem, tasks, known),
+        *check_hours(problem, schedule),
+        *check_people(problem, schedule),
     )
 
 
@@ -176,40 +187,41 @@ def _lags(job: Job, schedule: Schedule) -> Found:
             continue
         begins = before.end_min if lag.from_edge == "end" else before.start_min
         subject = f"{job.cover}, {lag.from_step} {lag.from_edge} to {lag.to_step}"
+        least, greatest = wait_bounds(lag, begins)
         if lag.to_step == OPEN:
-            found += _lag_to_open(lag, subject, schedule.open_min - begins)
+            found += _lag_to_open(lag, subject, schedule.open_min - begins, least)
             continue
         after = at.get(lag.to_step)
         if after is None:
             continue
         between = (after.end_min if lag.to_edge == "end" else after.start_min) - begins
-        if lag.least_min is not None and between < lag.least_min:
+        if least is not None and between < least:
             found.append(
                 _breaks(
                     "PR-007",
                     f"{subject} {lag.to_edge}",
                     f"too short a wait: {lag.why}",
                     between,
-                    f"at least {lag.least_min} min",
+                    f"at least {least} min",
                     "Wait longer.",
                 )
             )
-        if lag.greatest_min is not None and between > lag.greatest_min:
+        if greatest is not None and between > greatest:
             found.append(
                 _breaks(
                     "PR-008",
                     f"{subject} {lag.to_edge}",
                     f"too long a wait: {lag.why}",
                     between,
-                    f"at most {lag.greatest_min} min",
+                    f"at most {greatest} min",
                     "Start the former step later.",
                 )
             )
     return found
 
 
-def _lag_to_open(lag: Lag, subject: str, between_min: int) -> Found:
-    if lag.least_min is None or between_min >= lag.least_min:
+def _lag_to_open(lag: Lag, subject: str, between_min: int, least_min: int | None) -> Found:
+    if least_min is None or between_min >= least_min:
         return []
     return [
         _breaks(
@@ -217,7 +229,7 @@ def _lag_to_open(lag: Lag, subject: str, between_min: int) -> Found:
             subject,
             f"the road opens too soon: {lag.why}",
             between_min,
-            f"at least {lag.least_min} min",
+            f"at least {least_min} min",
             "Open later.",
         )
     ]

@@ -35,6 +35,9 @@ def assign_people(
     Source      house
     Proved by   tests/programme/test_crew.py
     """
+    named = _already_named(schedule, people)
+    if named is not None:
+        return named, ()
     tasks = {(job.cover, task.step): task for job in problem.jobs for task in job.tasks}
     placed = tuple(p for p in schedule.placed if (p.cover, p.step) in tasks)
     needs = [tasks[p.cover, p.step] for p in placed]
@@ -48,6 +51,14 @@ def assign_people(
         for gap in _gaps(task, names, people)
     )
     return assigned, lacking
+
+
+def _already_named(schedule: Schedule, people: People) -> tuple[Assignment, ...] | None:
+    """The names of a programme that was made with people in it: teams, walks and points depend on who is where."""
+    places = [place for p in schedule.placed for place in p.people]
+    if not places or max(places) >= len(people):
+        return None
+    return tuple(Assignment(p.cover, p.step, tuple(people[place][0] for place in p.people)) for p in schedule.placed)
 
 
 def _gaps(task: Task, names: Sequence[str], people: People) -> list[str]:

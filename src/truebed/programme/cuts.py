@@ -104,6 +104,14 @@ def identical_groups(nets: Sequence[Net]) -> tuple[tuple[int, ...], ...]:
     """
     groups: dict[tuple[object, ...], list[int]] = {}
     for k, net in enumerate(nets):
-        steps = tuple((t.step, t.minutes, t.people, t.tools, t.skill, t.noisy) for t in net.job.tasks)
-        groups.setdefault((net.job.weight, steps, net.longest, net.to_open), []).append(k)
+        steps = tuple(
+            (t.step, t.minutes, t.people, t.tools, t.skill, t.noisy, t.points, t.not_during) for t in net.job.tasks
+        )
+        varying = tuple(
+            (g.from_step, g.from_edge, g.to_step, g.to_edge, g.least_min, g.greatest_min, g.profile, g.greatest_profile)
+            for g in net.job.lags
+            if g.profile or g.greatest_profile
+        )
+        alike = (net.job.weight, steps, net.longest, net.to_open, varying, net.job.stage, net.job.kits)
+        groups.setdefault(alike, []).append(k)
     return tuple(tuple(group) for group in groups.values() if len(group) > 1)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from truebed.programme.alone import alone, earliest
+from truebed.programme.hands import are_named
+from truebed.programme.list_schedule import one_after_another
 from truebed.programme.possible import sort_jobs
 from truebed.programme.problem import Placed, Problem, Schedule
 
@@ -16,10 +18,16 @@ def hand_way(problem: Problem) -> tuple[Schedule, int]:
     lengths, lags, crew, noise ban and deadline. A cover that does not fit is skipped and the next is tried. Within a
     cover each step comes as early as lags, people and tools allow (exact, on that cover).
 
+    Where teams, walks or points are asked for, or lanes are shut one by one, each step comes at its first free hour
+    instead, and every team does one cover after another.
+
     Valid       any problem; nothing fits: an empty schedule that opens at minute 0
     Source      common practice, no source
     Proved by   tests/programme/test_hand_way.py, tests/oracles/test_programme_brute.py
     """
+    if are_named(problem) or problem.stock or problem.breaks or len({job.stage for job in problem.jobs}) > 1:
+        by_rule = one_after_another(problem)
+        return by_rule, sum(job.weight for job in problem.jobs if job.cover in by_rule.done)
     free_from_min, open_min, weight = problem.tm_set_min, 0, 0
     placed: list[Placed] = []
     done: list[str] = []

@@ -3,97 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import replace
 
-from truebed.programme.means import Mean, capacities, held_by
+from truebed.programme.board import Board, Node, board_of, rests_in, schedule_of
+from truebed.programme.cuts import Energy, energy_cuts
+from truebed.programme.hands import team_of
 from truebed.programme.network import NO_PATH, Net
 from truebed.programme.possible import sort_jobs
-from truebed.programme.problem import Placed, Problem, Schedule, Task
+from truebed.programme.problem import Problem, Schedule
 
-#: (job, task) by their places in the list of nets
-Node = tuple[int, int]
-Rule = Callable[[Node, int], tuple[int, ...]]
+__all__ = ["list_schedules", "nothing_floats", "one_after_another", "schedule_of", "worth"]
+
+#: Which step is next: a key of the node, and of the first hour that is free for it, asked only where a rule wants it
+Rule = Callable[[Node, Callable[[], int]], tuple[int, ...]]
 
 #: How often one job's steps may be taken back before the rule gives that job up.
 MOST_REPAIRS = 60
-
-
-class Usage:
-    """How much of each mean is held in each minute."""
-
-    def __init__(self, have: dict[Mean, int], minutes: int) -> None:
-        self._have = have
-        self._used = {mean: [0] * (minutes + 1) for mean in have}
-
-    def earliest(self, held: dict[Mean, int], length: int, not_before: int, not_after: int) -> int | None:
-        """The first start in that span at which all means are free for the whole length."""
-        start = not_before
-        while start <= not_after:
-            clash = self._last_clash(held, start, start + length)
-            if clash is None:
-                return start
-            start = clash + 1
-        return None
-
-    def _last_clash(self, held: dict[Mean, int], start: int, end: int) -> int | None:
-        for minute in range(end - 1, start - 1, -1):
-            for mean, count in held.items():
-                if self._used[mean][minute] + count > self._have[mean]:
-                    return minute
-        return None
-
-    def hold(self, held: dict[Mean, int], start: int, length: int, sign: int = 1) -> None:
-        """Book (sign 1) or give back (sign -1)."""
-        for mean, count in held.items():
-            row = self._used[mean]
-            for minute in range(start, start + length):
-                row[minute] += sign * count
-
-
-@dataclass(slots=True)
-class _Board:
-    """The schedule under way."""
-
-    problem: Problem
-    nets: Sequence[Net]
-    have: dict[Mean, int]
-    usage: Usage
-    at: dict[Node, int] = field(default_factory=dict)
-    not_before: dict[Node, int] = field(default_factory=dict)
-
-    def task(self, node: Node) -> Task:
-        return self.nets[node[0]].job.tasks[node[1]]
-
-    def span(self, node: Node) -> tuple[int, int]:
-        """Earliest and latest start that the job's placed steps leave."""
-        job, i = node
-        net = self.nets[job]
-        early = max(net.heads[i], self.not_before.get(node, 0))
-        late = net.latest[i]
-        for j in range(len(net.job.tasks)):
-            start = self.at.get((job, j))
-            if start is None or j == i:
-                continue
-            if net.longest[j][i] != NO_PATH:
-                early = max(early, start + net.longest[j][i])
-            if net.longest[i][j] != NO_PATH:
-                late = min(late, start - net.longest[i][j])
-        return early, late
-
-    def fit(self, node: Node, early: int, late: int) -> int | None:
-        task = self.task(node)
-        return self.usage.earliest(held_by(task, self.have), task.minutes, early, late)
-
-    def place(self, node: Node, start: int) -> None:
-        task = self.task(node)
-        self.usage.hold(held_by(task, self.have), start, task.minutes)
-        self.at[node] = start
-
-    def take_back(self, node: Node) -> int:
-        task = self.task(node)
-        start = self.at.pop(node)
-        self.usage.hold(held_by(task, self.have), start, task.minutes, -1)
-        return start
 
 
 def list_schedules(problem: Problem) -> tuple[Schedule, ...]:
@@ -106,13 +31,33 @@ def list_schedules(problem: Problem) -> tuple[Schedule, ...]:
     nets = sort_jobs(problem).nets
     weights = {net.job.cover: net.job.weight for net in nets}
     found: list[Schedule] = []
-    for order in _orders(nets):
+    cuts = energy_cuts(problem, nets)
+    for wished in _orders(nets):
+        order = tuple(sorted(wished, key=lambda k: nets[k].job.stage))
         ranked = [nets[k] for k in order]
+        ranked_cuts = [replace(cut, work=tuple(cut.work[k] for k in order)) for cut in cuts]
         for rule in _rules(ranked):
-            schedule = _without_failures(problem, ranked, rule)
+            schedule = _without_failures(problem, ranked, rule, ranked_cuts)
             if schedule not in found:
                 found.append(schedule)
     return tuple(sorted(found, key=lambda s: worth(s, weights)))
+
+
+def one_after_another(problem: Problem) -> Schedule:
+    """Heaviest first, each team one cover after another: none is begun before the last step of the former has ended.
+
+    Valid       any problem
+    Source      common practice, no source
+    Proved by   tests/programme/test_hand_way.py
+    """
+    nets = sorted(sort_jobs(problem).nets, key=lambda net: (net.job.stage, -net.job.weight, net.job.cover))
+    kept: list[int] = []
+    board = _empty(problem, nets, kept)
+    for job in range(len(nets)):
+        tried = _run(problem, nets, [*kept, job], _rules(nets)[0], serial=True)
+        if tried is not None:
+            kept, board = [*kept, job], tried
+    return board.schedule(kept)
 
 
 def worth(schedule: Schedule, weights: dict[str, int]) -> tuple[int, int, int]:
@@ -143,68 +88,116 @@ def _rules(nets: Sequence[Net]) -> tuple[Rule, ...]:
     return (
         lambda node, _fit: (node[0], nets[node[0]].heads[node[1]], node[1]),
         lambda node, _fit: (nets[node[0]].latest[node[1]], node[0], node[1]),
-        lambda node, fit: (fit, nets[node[0]].latest[node[1]], node[0], node[1]),
+        lambda node, fit: (fit(), nets[node[0]].latest[node[1]], node[0], node[1]),
         lambda node, _fit: (node[1], node[0]),
     )
 
 
-def _without_failures(problem: Problem, nets: Sequence[Net], rule: Rule) -> Schedule:
-    """Run the rule; where it cannot place a cover, run it again without that one."""
-    left = list(range(len(nets)))
-    while True:
-        board, failed = _run(problem, nets, left, rule)
-        if failed is None:
-            _left_shift(board)
-            return _schedule(board, left)
-        left.remove(failed)
+def _without_failures(problem: Problem, nets: Sequence[Net], rule: Rule, cuts: Sequence[Energy]) -> Schedule:
+    """Run the rule with one cover more each time; a cover with which it fails is left out again."""
+    kept: list[int] = []
+    board = _empty(problem, nets, kept)
+    for job in range(len(nets)):
+        wanted = [*kept, job]
+        work = [sum(cut.work[k] for k in wanted) for cut in cuts]
+        sinks = [problem.window_min if cut.to_open else problem.noise_ends_min for cut in cuts]
+        if any(c.head_min + c.tail_min + -(-w // c.have) > s for c, w, s in zip(cuts, work, sinks, strict=True) if w):
+            continue
+        tried = _run(problem, nets, wanted, rule)
+        if tried is not None:
+            kept, board = wanted, tried
+    board.left_shift()
+    return board.schedule(kept)
 
 
-def _run(problem: Problem, nets: Sequence[Net], jobs: list[int], rule: Rule) -> tuple[_Board, int | None]:
-    have = capacities(problem)
-    board = _Board(problem, nets, have, Usage(have, problem.window_min))
-    waiting = [(job, i) for job in jobs for i in range(len(nets[job].job.tasks))]
+def _empty(problem: Problem, nets: Sequence[Net], jobs: Sequence[int]) -> Board:
+    """A board on which each job has its team (the one with least to do so far) and every rest its first hour."""
+    load = [0] * max(1, len(problem.teams))
+    team: dict[int, int] = {}
+    for job in jobs:
+        tasks = nets[job].job.tasks
+        able = [k for k, n in enumerate(problem.teams) if all(t.people <= n for t in tasks)] or [0]
+        team[job] = min(able, key=lambda k: (load[k], k))
+        load[team[job]] += sum(t.minutes * t.people for t in tasks)
+    rests: list[tuple[int, int, int]] = []
+    for k in range(len(load)):
+        free = 0
+        for not_before, not_after, minutes in problem.breaks:
+            start = min(max(not_before, free), max(not_before, not_after))
+            rests.append((k, start, minutes))
+            free = start + minutes
+    return board_of(problem, nets, team, rests)
+
+
+def _run(problem: Problem, nets: Sequence[Net], jobs: list[int], rule: Rule, *, serial: bool = False) -> Board | None:
+    """One run of a rule on these jobs. serial: a job starts after all that its team has placed of jobs before it."""
+    board = _empty(problem, nets, jobs)
+    if not _stock_lasts(problem, nets, jobs):
+        return None
+    waiting = {job: set(range(len(nets[job].job.tasks))) for job in jobs}
+    before = {job: _befores(nets[job]) for job in jobs}
     repairs = dict.fromkeys(jobs, 0)
-    while waiting:
-        node = min(_ready(board, waiting), key=lambda n: rule(n, _first_fit(board, n)))
+    while any(waiting.values()):
+        node = min(_ready(nets, before, waiting), key=lambda n: rule(n, lambda: _first_fit(board, n)))
         early, late = board.span(node)
+        if serial:
+            early = max(early, _free_from(board, node[0]))
         start = board.fit(node, early, nets[node[0]].latest[node[1]])
         if start is None:
-            return board, node[0]
+            return None
         if start <= late:
             board.place(node, start)
-            waiting.remove(node)
+            waiting[node[0]].remove(node[1])
             continue
         repairs[node[0]] += 1
         freed = _delay_culprits(board, node, start)
         if freed is None or repairs[node[0]] > MOST_REPAIRS:
-            return board, node[0]
-        waiting.extend(freed)
-    return board, None
+            return None
+        for job, i in freed:
+            waiting[job].add(i)
+    return board
 
 
-def _ready(board: _Board, waiting: list[Node]) -> list[Node]:
-    """Waiting steps with nothing waiting before them in their own job."""
-    here = set(waiting)
-    return [node for node in waiting if not any(_before(board, (node[0], j), node) for j in _mates(board, node, here))]
+def _stock_lasts(problem: Problem, nets: Sequence[Net], jobs: Sequence[int]) -> bool:
+    return all(sum(dict(nets[j].job.kits).get(kind, 0) for j in jobs) <= count for kind, count in problem.stock)
 
 
-def _mates(board: _Board, node: Node, here: set[Node]) -> list[int]:
-    return [j for j in range(len(board.nets[node[0]].job.tasks)) if j != node[1] and (node[0], j) in here]
+def _free_from(board: Board, job: int) -> int:
+    """When the job's team has ended all that it has begun before; jobs are begun in their order."""
+    mine = [node for node in board.at if node[0] < job and board.team[node[0]] == board.team[job]]
+    return max((board.at[node] + board.task(node).minutes for node in mine), default=0)
 
 
-def _before(board: _Board, first: Node, then: Node) -> bool:
-    longest = board.nets[first[0]].longest
-    forth, back = longest[first[1]][then[1]], longest[then[1]][first[1]]
-    return forth > 0 or (forth == 0 and (back != 0 or first[1] < then[1]))
+def _ready(nets: Sequence[Net], before: dict[int, list[frozenset[int]]], waiting: dict[int, set[int]]) -> list[Node]:
+    """Waiting steps of the first lane that still waits, with nothing waiting before them in their own job."""
+    lane = min(nets[job].job.stage for job, steps in waiting.items() if steps)
+    return [
+        (job, i)
+        for job, steps in waiting.items()
+        if nets[job].job.stage == lane
+        for i in sorted(steps)
+        if not before[job][i] & steps
+    ]
 
 
-def _first_fit(board: _Board, node: Node) -> int:
+def _befores(net: Net) -> list[frozenset[int]]:
+    """For each step of a job the steps that must be placed before it."""
+    every = range(len(net.job.tasks))
+    return [frozenset(j for j in every if j != i and _before(net, j, i)) for i in every]
+
+
+def _before(net: Net, first: int, then: int) -> bool:
+    forth, back = net.longest[first][then], net.longest[then][first]
+    return forth > 0 or (forth == 0 and (back != 0 or first < then))
+
+
+def _first_fit(board: Board, node: Node) -> int:
     early, _late = board.span(node)
     start = board.fit(node, early, board.nets[node[0]].latest[node[1]])
     return board.problem.window_min if start is None else start
 
 
-def _delay_culprits(board: _Board, node: Node, start: int) -> list[Node] | None:
+def _delay_culprits(board: Board, node: Node, start: int) -> list[Node] | None:
     """Take back the steps whose greatest lag forbids `start` and all after them; None where that cannot help."""
     job, i = node
     net = board.nets[job]
@@ -226,22 +219,6 @@ def _delay_culprits(board: _Board, node: Node, start: int) -> list[Node] | None:
     return freed
 
 
-def _left_shift(board: _Board) -> None:
-    """Move step after step to its earliest free hour until nothing floats."""
-    moved = True
-    while moved:
-        moved = False
-        for node in sorted(board.at, key=lambda n: (board.at[n], n)):
-            was = board.take_back(node)
-            board.not_before.pop(node, None)
-            early, _late = board.span(node)
-            start = board.fit(node, early, was)
-            if start is None:
-                raise AssertionError("a step lost the hour it already had")
-            board.place(node, start)
-            moved = moved or start < was
-
-
 def nothing_floats(problem: Problem, schedule: Schedule) -> Schedule:
     """The same schedule with every step moved to the earliest hour that the others leave it.
 
@@ -250,38 +227,14 @@ def nothing_floats(problem: Problem, schedule: Schedule) -> Schedule:
     Proved by   tests/programme/test_list_schedule.py
     """
     nets = sort_jobs(problem).nets
-    have = capacities(problem)
-    board = _Board(problem, nets, have, Usage(have, problem.window_min))
+    rests = rests_in(problem, schedule)
+    if rests is None:
+        return schedule
+    teams = team_of(problem, schedule.placed)
+    team = {j: teams.get(net.job.cover, 0) for j, net in enumerate(nets)}
+    board = board_of(problem, nets, team, rests)
     node_of = {(net.job.cover, task.step): (j, i) for j, net in enumerate(nets) for i, task in enumerate(net.job.tasks)}
     for placed in schedule.placed:
-        board.place(node_of[placed.cover, placed.step], placed.start_min)
-    _left_shift(board)
-    return _schedule(board, [j for j, net in enumerate(nets) if net.job.cover in schedule.done])
-
-
-def _schedule(board: _Board, jobs: list[int]) -> Schedule:
-    starts = {(board.nets[job].job.cover, board.task((job, i)).step): start for (job, i), start in board.at.items()}
-    done = {board.nets[job].job.cover for job in jobs}
-    return schedule_of(board.problem, [net for net in board.nets if net.job.cover in done], starts)
-
-
-def schedule_of(problem: Problem, nets: Sequence[Net], starts: dict[tuple[str, str], int]) -> Schedule:
-    """The schedule of these starts: covers in the problem's order, steps in time order, earliest opening.
-
-    An empty one opens at minute 0: where nothing is done, no traffic management is set.
-
-    Source      algebra
-    Proved by   tests/programme/test_list_schedule.py
-    """
-    by_cover = {net.job.cover: net for net in nets}
-    done = tuple(job.cover for job in problem.jobs if job.cover in by_cover)
-    placed: list[Placed] = []
-    open_min = 0
-    for cover in done:
-        net = by_cover[cover]
-        for task, to_open in zip(net.job.tasks, net.to_open, strict=True):
-            start = starts[cover, task.step]
-            placed.append(Placed(cover, task.step, start, start + task.minutes))
-            open_min = max(open_min, start + to_open)
-    placed.sort(key=lambda p: (p.start_min, done.index(p.cover), p.end_min, p.step))
-    return Schedule(done, tuple(placed), open_min)
+        board.place(node_of[placed.cover, placed.step], placed.start_min, placed.people)
+    board.left_shift()
+    return board.schedule([j for j, net in enumerate(nets) if net.job.cover in schedule.done])

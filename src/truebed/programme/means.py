@@ -72,6 +72,8 @@ def with_shadows(problem: Problem) -> dict[Mean, int]:
     """
     have = capacities(problem)
     crew = problem.people
+    if problem.teams:
+        return have
     shadows: dict[Mean, int] = {("people", "from", str(least)): crew for least in range(2, crew // 2 + 1)}
     return have | shadows | {("people", "over half"): 1}
 
@@ -84,6 +86,8 @@ def held_with_shadows(task: Task, have: dict[Mean, int]) -> dict[Mean, int]:
     """
     held = held_by(task, have)
     crew = have[("people",)]
+    if ("people", "over half") not in have:
+        return held
     if 2 * task.people > crew:
         held[("people", "over half")] = 1
     for mean in have:

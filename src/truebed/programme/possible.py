@@ -69,7 +69,7 @@ def _fault_of_data(job: Job) -> str:
     for lag in job.lags:
         if lag.from_step not in steps or lag.to_step not in (*steps, OPEN):
             return f"a lag joins steps it does not have: {lag.from_step} to {lag.to_step} ({lag.why})"
-        if lag.to_step == OPEN and lag.greatest_min is not None:
+        if lag.to_step == OPEN and (lag.greatest_min is not None or lag.greatest_profile):
             return f"only a least lag may lead to the opening: {lag.from_step} ({lag.why})"
     return ""
 
@@ -86,6 +86,35 @@ def _means_lacking(problem: Problem, job: Job) -> str:
             return f"nobody in the crew has the skill '{task.skill}'"
         if task.people > problem.people:
             return f"'{task.name}' needs {task.people} people, the crew is {problem.people}"
+    largest = max(problem.teams, default=problem.people)
+    for task in job.tasks:
+        if task.people > largest:
+            return f"'{task.name}' needs {task.people} people, the largest team is {largest}"
+        if task.points > 0 and task.people < 1:
+            return f"'{task.name}' shakes its holder, but nobody is on it"
+    return _points_lacking(problem, job, largest) or _kits_lacking(problem, job)
+
+
+def _points_lacking(problem: Problem, job: Job, largest: int) -> str:
+    """Only what no sharing out can mend: one step too many for its own people, or the cover for the largest team."""
+    most = problem.most_points
+    if most is None:
+        return ""
+    for task in job.tasks:
+        if task.points > most * task.people:
+            each = task.points / task.people
+            return f"'{task.name}' gives each of its people {each:g} vibration points, the budget is {most:g}"
+    total = sum(task.points for task in job.tasks)
+    if total > most * largest:
+        return f"its steps give {total:g} vibration points, the budget of a whole team is {most * largest:g}"
+    return ""
+
+
+def _kits_lacking(problem: Problem, job: Job) -> str:
+    stock = dict(problem.stock)
+    for kind, count in job.kits:
+        if kind in stock and count > stock[kind]:
+            return f"it takes {count} kits of '{kind}', the stock has {stock[kind]}"
     return ""
 
 

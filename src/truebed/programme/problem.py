@@ -41,6 +41,8 @@ class Lag:
     profile, greatest_profile   (minute of the from edge, minutes of the least / the greatest there), minutes growing;
                 between two straight (a least rounded up, a greatest down), held before the first and after the last;
                 () where least_min / greatest_min hold at every hour. Where given, least_min is the worst of them
+    middle_min  the wait most probably takes so long, where least_min is planned from the late end of its clock's range;
+                None: least_min is itself the middle, or a wait that does not vary where late_min is the same
     """
 
     from_step: str
@@ -53,6 +55,7 @@ class Lag:
     late_min: int | None = None
     profile: tuple[tuple[int, int], ...] = ()
     greatest_profile: tuple[tuple[int, int], ...] = ()
+    middle_min: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +63,7 @@ class Job:
     """One cover that may be done: all of its tasks or none.
 
     stage       lane of a lane-by-lane closure in which it lies, counted from 0 in the order in which lanes are shut
+    kits        (kind, how many) it takes from the closure's stock
     """
 
     cover: str
@@ -67,6 +71,7 @@ class Job:
     tasks: tuple[Task, ...]
     lags: tuple[Lag, ...]
     stage: int = 0
+    kits: tuple[tuple[str, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +89,9 @@ class Problem:
     most_points    vibration points that no person may pass in the closure; None: not limited
     breaks         (not before, not after, minutes): a rest of every person that begins between the two
     stage_min      minutes in which traffic management moves from one lane to the next
+    teams          how many people each team has, in the crew's order (their sum is people); each cover is done by one
+                   team from its first step to its last, tools are shared; (): the whole crew is one pool
+    stock          (kind, how many kits there are); a kind not named is not limited
     """
 
     closure: str
@@ -100,16 +108,19 @@ class Problem:
     most_points: float | None = None
     breaks: tuple[tuple[int, int, int], ...] = ()
     stage_min: int = 0
+    teams: tuple[int, ...] = ()
+    stock: tuple[tuple[str, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Placed:
-    """One task at its time."""
+    """One task at its time. people: who is on it, by their places in the crew; () where only counts were planned."""
 
     cover: str
     step: str
     start_min: int
     end_min: int
+    people: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

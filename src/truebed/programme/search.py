@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
-from truebed.programme.list_schedule import schedule_of
+from truebed.programme.board import schedule_of
 from truebed.programme.model import ClosureModel
 from truebed.programme.problem import Problem, Schedule
 
@@ -28,6 +28,7 @@ class Found:
     """What a search gave. value, bound: of the objective, None where there is no answer or no objective.
 
     spent_s     deterministic time that the search took
+    team        each cover's team in the schedule
     """
 
     answer: Answer
@@ -36,6 +37,7 @@ class Found:
     bound: int | None
     spent_s: float
     guard_hit: bool
+    team: tuple[tuple[str, int], ...] = ()
 
 
 def search(
@@ -81,7 +83,16 @@ def search(
     judged = schedule is not None and made.model.has_objective()
     value = round(solver.objective_value) if judged else None
     bound = round(solver.best_objective_bound) if judged else None
-    return Found(answer, schedule, value, bound, solver.response_proto.deterministic_time, guard_hit)
+    team = () if schedule is None else _teams(made, solver)
+    return Found(answer, schedule, value, bound, solver.response_proto.deterministic_time, guard_hit, team)
+
+
+def _teams(made: ClosureModel, solver: CpSolver) -> tuple[tuple[str, int], ...]:
+    return tuple(
+        (net.job.cover, next(k for k, x in enumerate(of_net) if solver.value(x)))
+        for net, of_net in zip(made.nets, made.people.by_team, strict=True)
+        if any(solver.value(x) for x in of_net)
+    )
 
 
 def _read(problem: Problem, made: ClosureModel, solver: CpSolver) -> Schedule:

@@ -7,12 +7,14 @@ from dataclasses import dataclass, replace
 
 from truebed.programme.cuts import energy_cuts, least_open_of
 from truebed.programme.hand_way import hand_way
+from truebed.programme.hands import are_named
 from truebed.programme.list_schedule import list_schedules, nothing_floats, worth
 from truebed.programme.model import build, hint
 from truebed.programme.network import Net, net_of
 from truebed.programme.possible import sort_jobs
 from truebed.programme.problem import Problem, Schedule, Solution
 from truebed.programme.search import search
+from truebed.programme.settle import pads, settled
 
 Say = Callable[[str], None]
 
@@ -92,16 +94,33 @@ def _first_schedule(problem: Problem, weights: dict[str, int]) -> Schedule:
 
 
 def _most_weight(problem: Problem, nets: Sequence[Net], state: _State, limit_s: float, say: Say) -> _State:
+    """The search for weight: its bound holds for all that the model leaves to be settled afterwards, too."""
     weights = {net.job.cover: net.job.weight for net in nets}
-    if _weight(state.schedule, weights) == state.weight_bound:
-        return state
-    made = build(problem, nets)
-    hint(made, state.schedule)
-    made.model.maximize(sum(net.job.weight * done for net, done in zip(nets, made.done, strict=True)))
-    found = search(problem, made, deterministic_limit_s=limit_s, on_better=lambda w: say(f"a programme of weight {w}"))
-    best = min((s for s in (state.schedule, found.schedule) if s is not None), key=lambda s: worth(s, weights))
-    bound = state.weight_bound if found.bound is None else min(state.weight_bound, found.bound)
-    return replace(state, schedule=best, weight_bound=bound, guard_hit=found.guard_hit, spent_s=found.spent_s)
+    rounds = pads(problem)
+    for place, pad_min in enumerate(rounds):
+        if _weight(state.schedule, weights) == state.weight_bound:
+            return state
+        made = build(problem, nets, pad_min=pad_min)
+        hint(made, state.schedule)
+        made.model.maximize(sum(net.job.weight * done for net, done in zip(nets, made.done, strict=True)))
+        if place:  # a padded search only matters where it finds more
+            made.model.add(
+                sum(net.job.weight * done for net, done in zip(nets, made.done, strict=True))
+                >= _weight(state.schedule, weights) + 1
+            )
+        share_s = limit_s / len(rounds)
+        found = search(
+            problem, made, deterministic_limit_s=share_s, on_better=lambda w: say(f"a programme of weight {w}")
+        )
+        bound = state.weight_bound
+        if place == 0 and found.bound is not None:
+            bound = min(bound, found.bound)
+        settled_one = settled(problem, nets, found, share_s)
+        best = min((s for s in (state.schedule, settled_one) if s is not None), key=lambda s: worth(s, weights))
+        spent_s = state.spent_s + found.spent_s
+        guard_hit = state.guard_hit or found.guard_hit
+        state = replace(state, schedule=best, weight_bound=bound, guard_hit=guard_hit, spent_s=spent_s)
+    return state
 
 
 def _earliest_open(problem: Problem, nets: Sequence[Net], state: _State, limit_s: float, say: Say) -> _State:
@@ -111,16 +130,28 @@ def _earliest_open(problem: Problem, nets: Sequence[Net], state: _State, limit_s
         least = least_open_of(energy_cuts(problem, nets), nets)
         if least >= state.schedule.open_min:
             return replace(state, open_bound_min=least)
-    made = build(replace(problem, window_min=state.schedule.open_min), _within(problem, nets, state.schedule.open_min))
-    hint(made, state.schedule)
-    made.model.add(sum(net.job.weight * done for net, done in zip(made.nets, made.done, strict=True)) >= weight)
-    made.model.minimize(made.open)
-    found = search(problem, made, deterministic_limit_s=limit_s, on_better=lambda m: say(f"road open at minute {m}"))
-    best = min((s for s in (state.schedule, found.schedule) if s is not None), key=lambda s: worth(s, weights))
-    # Something is done, so the shortest chain of all is a bound where the search ended without one.
-    shortest = min(least_open_of((), [net]) for net in nets)
-    bound = shortest if found.bound is None else max(shortest, found.bound)
-    return replace(state, schedule=best, open_bound_min=bound, guard_hit=state.guard_hit or found.guard_hit)
+    shortest = min(least_open_of((), [net]) for net in nets)  # something is done: a bound where a search ends without
+    state = replace(state, open_bound_min=shortest)
+    rounds = pads(problem)
+    for place, pad_min in enumerate(rounds):
+        if state.open_bound_min >= state.schedule.open_min:
+            return state
+        by_min = state.schedule.open_min
+        made = build(replace(problem, window_min=by_min), _within(problem, nets, by_min), pad_min=pad_min)
+        hint(made, state.schedule)
+        made.model.add(sum(net.job.weight * done for net, done in zip(made.nets, made.done, strict=True)) >= weight)
+        made.model.minimize(made.open)
+        share_s = limit_s / len(rounds)
+        found = search(
+            problem, made, deterministic_limit_s=share_s, on_better=lambda m: say(f"road open at minute {m}")
+        )
+        bound = state.open_bound_min
+        if place == 0 and found.bound is not None:
+            bound = max(bound, found.bound)
+        settled_one = settled(problem, nets, found, share_s)
+        best = min((s for s in (state.schedule, settled_one) if s is not None), key=lambda s: worth(s, weights))
+        state = replace(state, schedule=best, open_bound_min=bound, guard_hit=state.guard_hit or found.guard_hit)
+    return state
 
 
 def _within(problem: Problem, nets: Sequence[Net], window_min: int) -> tuple[Net, ...]:
@@ -132,6 +163,8 @@ def _within(problem: Problem, nets: Sequence[Net], window_min: int) -> tuple[Net
 def _tidy(problem: Problem, nets: Sequence[Net], state: _State, limit_s: float) -> _State:
     """Same covers, no later opening, least sum of starts. One worker: four would not end near so short a limit."""
     tight = replace(problem, window_min=state.schedule.open_min)
+    if are_named(problem):  # their people stand, so only their hours are drawn forward
+        return replace(state, schedule=nothing_floats(problem, state.schedule))
     kept = [net for net in _within(problem, nets, tight.window_min) if net.job.cover in state.schedule.done]
     made = build(tight, kept, must=frozenset(state.schedule.done))
     hint(made, state.schedule)
