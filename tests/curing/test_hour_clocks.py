@@ -191,6 +191,45 @@ def test_what_makes_no_heat_of_its_own_is_not_guarded_against_frost():
     assert row.band.central_min > time_at(LIFE, 2.0).minutes_min
 
 
+def test_cement_without_a_strength_curve_is_weak_till_its_time_has_come_and_frost_before_is_told():
+    cold = HourQuestion(BARE, (replace(steady(2.0), base_cold_c=-9.0),), DATA, 0.0, draws_count=4)
+    cement = heatless_carrier(LIFE, FITTED.thermals, 4, frost_harms=True)
+    (row,) = hours_to_time(cold, cement, LIFE, slowest=True)
+    assert (row.frost_share, row.band.central_min) == (1.0, None)
+    (mild,) = hours_to_time(replace(cold, hours=(steady(2.0),)), cement, LIFE, slowest=True)
+    assert mild.frost_share == 0.0
+    assert mild.band.central_min == pytest.approx(time_at(LIFE, 2.0).minutes_min)
+
+
+def test_frost_after_the_sheets_time_but_before_the_strength_that_stands_it_is_seen():
+    # mild for an hour, well past the time asked for; then a frost that the layer is still too weak for
+    air_c = np.where(CLOCK < 60.0, 6.0, -30.0)
+    sudden = Boundary(CLOCK, air_c, np.full(181, 40.0), np.zeros(181))
+    at = hour(0.0, sudden, cold_c=4.0, iron_cold_c=4.0, mix_c=5.0)
+    soon = replace(LIFE, at20_min=5.0)
+    question = HourQuestion(replace(BARE, thick_least_mm=20.0), (at,), DATA, 0.0)
+    (row,) = hours_to_time(question, carrier_of(FITTED), soon, slowest=True)
+    assert row.frost_share == 1.0
+    assert row.band.central_min is None
+    (mild,) = hours_to_time(replace(question, hours=(hour(0.0, mix_c=5.0),)), carrier_of(FITTED), soon, slowest=True)
+    assert mild.band.central_min < 30.0
+
+
+def test_what_runs_out_under_a_cover_that_keeps_it_warm_runs_out_as_soon_as_under_that_cover():
+    frosty = Boundary(CLOCK, np.full(181, -5.0), np.full(181, 25.0), np.full(181, -60.0))
+    bare = boundary_from(frosty, 60.0, 1440.0, 10.0)
+    kept = replace(bare, film_w_per_m2_k=bare.film_w_per_m2_k / 10.0, flux_w_per_m2=bare.flux_w_per_m2 / 10.0)
+    at = hour(60.0, mix_c=4.0, base_warm_c=16.0, boundary=kept, bare=bare)
+    long = replace(LIFE, at20_min=6.0 * LIFE.at20_min)
+    thin = replace(BARE, thick_least_mm=10.0, thick_most_mm=10.0)
+    found = {}
+    for name, one in (("both", at), ("kept", replace(at, bare=None)), ("open", replace(at, boundary=bare))):
+        question = HourQuestion(thin, (one,), DATA, 2.0)
+        (found[name],) = hours_to_time(question, carrier_of(FITTED), long, slowest=False)
+    assert found["both"].band.central_min == found["kept"].band.central_min
+    assert found["both"].band.central_min < found["open"].band.central_min - 5.0
+
+
 def test_a_mix_that_the_sheet_does_not_allow_has_no_life():
     question = HourQuestion(STRIP, (hour(60.0, mix_c=35.0),), DATA, 2.0)
     with pytest.raises(NotDeterminedError, match="35"):

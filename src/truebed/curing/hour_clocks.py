@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -44,10 +44,15 @@ class HourTime:
 
 @dataclass(frozen=True, slots=True)
 class Carrier:
-    """What reacts in the layer: the most probable binder and the draws. warms: whether it makes heat of its own."""
+    """What reacts in the layer: the most probable binder and the draws.
+
+    warms       whether it makes heat of its own
+    frost_harms whether frost while it is weak is told; without a strength curve it is weak till its time has come
+    """
 
     binders: tuple[Binder, ...]
     warms: bool
+    frost_harms: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,11 +80,14 @@ def carrier_of(fitted: FittedBinder, draws_count: int = DRAWS_COUNT) -> Carrier:
     return Carrier((fitted.binder, *fitted.draws(draws_count)), warms=True)
 
 
-def heatless_carrier(line: TimeLine, thermals: Thermals, draws_count: int = DRAWS_COUNT) -> Carrier:
+def heatless_carrier(
+    line: TimeLine, thermals: Thermals, draws_count: int = DRAWS_COUNT, *, frost_harms: bool = False
+) -> Carrier:
     """A layer without a strength curve: it ages by the energy of one of its times, and makes no heat.
 
     What makes heat is ready earlier; it also runs out of working life earlier.
 
+    frost_harms  True for cement; a resin or a sealant is not harmed
     Source      house (on the safe side for what is waited for)
     Proved by   tests/curing/test_hour_clocks.py
     """
@@ -91,7 +99,7 @@ def heatless_carrier(line: TimeLine, thermals: Thermals, draws_count: int = DRAW
         )
         for energy in energies
     )  # fmt: skip
-    return Carrier(binders, warms=False)
+    return Carrier(binders, warms=False, frost_harms=frost_harms)
 
 
 def hours_to_strengths(
@@ -126,7 +134,8 @@ def hours_to_time(question: HourQuestion, carrier: Carrier, line: TimeLine, *, s
 
     The march counts age by the strength's energy; the sheet's time has its own. It is therefore read at the one
     temperature that makes the point's age in that time, and the march is made again until that temperature stands.
-    What runs out is also never taken longer than in the bucket, at the kit's own temperature.
+    What runs out is also never taken longer than in the bucket, at the kit's own temperature; nor longer than under
+    what is laid over it, which may keep it warm or keep the sun off.
 
     Valid       temperatures that the sheet allows (the caller's to see to)
     Source      as hours_to_strengths; [astm-c1074] form only
@@ -136,6 +145,8 @@ def hours_to_time(question: HourQuestion, carrier: Carrier, line: TimeLine, *, s
     minutes, frosted, at20_min = _minutes_of_line(question, carrier, line, slowest=slowest)
     if not slowest:
         minutes = np.minimum(minutes, _in_the_bucket(question, line))
+        for under in _under_the_cover(question):
+            minutes = np.minimum(minutes, _minutes_of_line(under, carrier, line, slowest=False)[0])
     else:
         minutes[frosted] = np.inf
     return _hour_times(question.hours, minutes, frosted, at20_min, line.activation_j_per_mol)
@@ -158,7 +169,7 @@ def _set(question: HourQuestion, carrier: Carrier, *, slowest: bool, central: bo
     binders = carrier.binders[:1] if central else carrier.binders
     shifts_k = shifts_k[: len(binders)]
     return setting_of(
-        question.layer, binders, question.hours, shifts_k, question.data, slowest=slowest, guarded=carrier.warms
+        question.layer, binders, question.hours, shifts_k, question.data, slowest=slowest, guarded=carrier.frost_harms
     )
 
 
@@ -196,9 +207,11 @@ def _settled(
     """Temperature of the point, minutes, and which froze, (hours, draws) each, after so many passes at most."""
     shape = (setting.hours_count, setting.draws_count)
     minutes, frosted = np.zeros(shape), np.zeros(shape, dtype=np.bool_)
+    guard_min = np.broadcast_to(setting.guard_ages_min(), shape) if slowest else np.zeros(shape)
     for _ in range(passes_count):
         ages_min = at20_min / _rates(temp_c, line_j_per_mol) * _rates(temp_c, own_j_per_mol)
-        cured = _march(setting, ages_min[:, :, None], slowest=slowest)
+        # A layer ready by the sheet's time is followed on till no frost harms it, else a later frost would go unseen.
+        cured = _march(setting, np.stack([ages_min, guard_min], axis=2), slowest=slowest)
         minutes, frosted = cured.minutes[:, 0].reshape(shape), cured.frosted.reshape(shape)
         with np.errstate(invalid="ignore", divide="ignore"):
             inverse = 1.0 / (ZERO_K + REFERENCE_C) - np.log(ages_min / minutes) * GAS_J_PER_MOL_K / own_j_per_mol
@@ -208,6 +221,14 @@ def _settled(
         if moved_k < SETTLED_K:
             break
     return temp_c, minutes, frosted
+
+
+def _under_the_cover(question: HourQuestion) -> tuple[HourQuestion, ...]:
+    """The same hours with what is laid over the layer there from the start; () where nothing is."""
+    if all(hour.bare is None or np.array_equal(hour.bare.film_w_per_m2_k, hour.boundary.film_w_per_m2_k)
+           for hour in question.hours):  # fmt: skip
+        return ()
+    return (replace(question, hours=tuple(replace(hour, bare=None) for hour in question.hours)),)
 
 
 def _in_the_bucket(question: HourQuestion, line: TimeLine) -> Array:

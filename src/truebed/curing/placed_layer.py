@@ -79,6 +79,11 @@ class Setting:
     hours_count: int
     draws_count: int
 
+    def guard_ages_min(self) -> Array:
+        """Age of each hour and draw at which no frost harms the layer; nought where none does, or it never comes."""
+        ages = self.stacks.guard[:, -2].reshape(self.hours_count, self.draws_count) / 60.0
+        return np.where(np.isfinite(ages), ages, 0.0)
+
 
 def strip_stack(layer: PlacedLayer, binder: Binder, data: WeatherData, *, slowest: bool) -> Stack:
     """The stack of one layer with all temperatures at nought: they are laid on afterwards.

@@ -184,7 +184,8 @@ def _hours(pour: _Pour, line: TimeLine | None, strength_n_per_mm2: float | None,
         return hours_to_strengths(question, pour.carrier, (strength_n_per_mm2,))[0]
     carrier = pour.carrier
     if carrier is None:
-        carrier = heatless_carrier(line, thermals_of(pour.sheet, curing_defaults()), question.draws_count)
+        thermals, cement = thermals_of(pour.sheet, curing_defaults()), pour.sheet.kind == "cement"
+        carrier = heatless_carrier(line, thermals, question.draws_count, frost_harms=cement)
     return hours_to_time(question, carrier, line, slowest=wait)
 
 
@@ -209,7 +210,13 @@ def _governing(
         return hours[0]
     if opens:
         able = [*able, *_last_that_opens(hours, able[-1], window_min)]
-    return max(able, key=lambda one: math.inf if one.band.late_min is None else one.band.late_min)
+    return max(able, key=lambda one: _edge_min(one.band, opens=opens))
+
+
+def _edge_min(band: Band, *, opens: bool) -> float:
+    """The minutes of a wait that the programme takes."""
+    taken_min = band.late_min if opens else band.central_min
+    return math.inf if taken_min is None else taken_min
 
 
 def _last_that_opens(hours: tuple[HourTime, ...], last: HourTime, window_min: float) -> list[HourTime]:

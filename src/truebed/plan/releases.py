@@ -70,7 +70,9 @@ def _release(case: Case, one: KnownClock, volumes: tuple[RoleVolume, ...]) -> La
         line = fit_times(times, pour.sheet.kind, f"readiness of {pour.sheet.key}", pour.sheet.limits, defaults)
         carrier = pour.carrier
         if carrier is None:
-            carrier = heatless_carrier(line, thermals_of(pour.sheet, defaults), question.draws_count)
+            cement = pour.sheet.kind == "cement"
+            thermals = thermals_of(pour.sheet, defaults)
+            carrier = heatless_carrier(line, thermals, question.draws_count, frost_harms=cement)
         found = hours_to_time(question, carrier, line, slowest=True)
     else:
         target = reading.target_n_per_mm2
