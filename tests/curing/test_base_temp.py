@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from truebed.curing.base_temp import base_of
-from truebed.curing.boundary import ground_c
+from truebed.curing.base_temp import base_of, sunned_road_c
+from truebed.curing.boundary import Place, ground_c
 from truebed.curing.surfaces import weather_data
 from truebed.given.night import WeatherHour
 
@@ -79,3 +79,23 @@ def test_the_base_never_leaves_what_air_and_road_say_to_the_inside(depth_mm, air
     base = base_of(depth_mm, WeatherHour(JULY, air_c, road_c), DATA)
     assert base.cold_c <= min(air_c, road_c)
     assert base.warm_c >= max(air_c, road_c)
+
+
+HERE = Place(52.4, -1.1, 1.0, "iso-6946")
+
+
+def test_a_road_not_given_may_be_as_warm_as_the_sun_of_the_hour_makes_it_and_by_night_as_before():
+    noon = WeatherHour(JULY.replace(hour=12), 28.0, cloud_share=0.0, wind_m_per_s=1.0)
+    sunned_c = sunned_road_c(noon, HERE, DATA)
+    assert 45.0 < sunned_c < 95.0
+    assert sunned_road_c(replace(noon, cloud_share=1.0), HERE, DATA) < sunned_c - 10.0
+    assert sunned_road_c(replace(noon, wind_m_per_s=8.0), HERE, DATA) < sunned_c - 10.0
+    base = base_of(100.0, noon, DATA, sunned_c=sunned_c)
+    assert (base.warm_c, base.warm_from) == (sunned_c, "sun of 12:00 on a road not given")
+    assert base.cold_c == base_of(100.0, noon, DATA).cold_c
+    given_road = replace(noon, road_temp_c=35.0)
+    assert base_of(100.0, given_road, DATA, sunned_c=sunned_c).warm_c == 35.0
+    night = WeatherHour(JULY.replace(hour=23), 15.0, cloud_share=0.0, wind_m_per_s=1.0)
+    cool_c = sunned_road_c(night, HERE, DATA)
+    assert cool_c < 15.0
+    assert base_of(100.0, night, DATA, sunned_c=cool_c) == base_of(100.0, night, DATA)

@@ -1,6 +1,7 @@
 """The clocks that the programme takes: which edge, which hour, what is refused and with which words."""
 
 from dataclasses import replace
+from datetime import timedelta
 
 import pytest
 
@@ -96,6 +97,26 @@ def test_a_night_outside_the_sheets_temperatures_is_not_allowed_by_the_sheet_and
         clocks(case_with(mix_c=31.0))
     with pytest.raises(NotDeterminedError, match="not allowed by the sheet: air 4 °C, base 4 °C"):
         clocks(case_with(air_c=4.0, road_c=12.0))
+
+
+def test_a_hot_day_is_not_let_pass_because_the_forecast_leaves_the_road_out():
+    closure = case_with().closure
+    day = {
+        name: getattr(closure, name) - timedelta(hours=10)
+        for name in ("road_shut_from", "road_open_by", "noisy_work_ends")
+    }
+    hot = case_with(air_c=27.0, road_c=None, **day)
+    said = r"not allowed by the sheet: base .* °C.*; the road is not given, so the base is as warm as the sun can make"
+    with pytest.raises(NotDeterminedError, match=said):
+        clocks(hot)
+    assert clock(clocks(case_with(air_c=27.0, road_c=29.0, **day)), "bed", "strength").reading.late_min > 0.0
+
+
+def test_of_waits_between_steps_the_hour_with_the_longest_probable_wait_governs():
+    case, pour = bed()
+    hours = rows((90.0, (80.0, 90.0, 140.0), 0.0), (150.0, (80.0, 100.0, 120.0), 0.0))
+    assert _governing(case, pour, hours, 14.0, wait=True, opens=False).start_min == 150.0
+    assert _governing(case, pour, hours, 14.0, wait=True, opens=True).start_min == 90.0
 
 
 def test_a_frosty_night_under_zero_is_refused_by_the_sheet_or_by_frost():

@@ -124,7 +124,7 @@ def _refuse_hours(sheet: Sheet, question: HourQuestion) -> None:
     """The sheet's own limits come first: every temperature at every hour at which the layer may be placed."""
     least_c, most_c = sheet.limits.temp_least_c, sheet.limits.temp_most_c
     outside = {
-        f"{name} {temp_c:g} °C"
+        f"{name} {temp_c:.4g} °C"
         for hour in question.hours
         for name, temp_c in hour_temps(hour)
         if not least_c <= temp_c <= most_c
@@ -132,8 +132,15 @@ def _refuse_hours(sheet: Sheet, question: HourQuestion) -> None:
     if outside:
         raise NotDeterminedError(
             f"{sheet.name}: not allowed by the sheet: {', '.join(sorted(outside))} while the road is shut; it lets it "
-            f"be used from {least_c:g} to {most_c:g} °C"
+            f"be used from {least_c:g} to {most_c:g} °C{_of_what(question)}"
         )
+
+
+def _of_what(question: HourQuestion) -> str:
+    """What a base was reckoned from where the forecast does not give the road."""
+    if not any("on a road not given" in hour.base_why for hour in question.hours):
+        return ""
+    return "; the road is not given, so the base is as warm as the sun can make it: give road_temp_c in weather.csv"
 
 
 def _known(

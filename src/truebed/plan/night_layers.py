@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import timedelta
 
-from truebed.curing.base_temp import GROUND, base_of
+from truebed.curing.base_temp import GROUND, base_of, sunned_road_c
 from truebed.curing.boundary import Place, boundary_of
 from truebed.curing.hour_clocks import HourQuestion
 from truebed.curing.placed_layer import PlacedLayer, PlacingHour, boundary_from
@@ -87,8 +87,9 @@ def placing_hours(case: Case, layer: PlacedLayer, data: WeatherData, from_min: f
     while not found or start_min < window_of_min(closure):
         at = shut + timedelta(minutes=start_min)
         hour = [h for h in hours if h.at <= at][-1]
-        base = base_of(layer.base_mm, hour, data, day_before=day_before, ground=GROUND)
-        iron = base_of(0.0, hour, data, day_before=day_before)
+        sunned_c = None if hour.road_temp_c is not None else sunned_road_c(hour, place, data)
+        base = base_of(layer.base_mm, hour, data, day_before=day_before, ground=GROUND, sunned_c=sunned_c)
+        iron = base_of(0.0, hour, data, day_before=day_before, sunned_c=sunned_c)
         found.append(
             PlacingHour(
                 start_min,
