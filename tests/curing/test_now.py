@@ -143,3 +143,16 @@ def test_the_same_readings_give_the_same_minutes_again():
     assert remaining_time(steady(8.0, 30.0), band, 20.0, HERE, DRIFT) == remaining_time(
         steady(8.0, 30.0), band, 20.0, HERE, DRIFT
     )
+
+
+def test_frost_of_the_slowest_spot_counts_while_it_is_weak_and_not_once_it_stands_it():
+    there = ProbePlace("there", 2.0, 0.0, "")
+    weak = [*steady(15.0, 10.0), ProbeReading(20.0, 1.0), *(ProbeReading(t, 15.0) for t in (30.0, 60.0))]
+    lost = remaining_time(weak, SURE, 20.0, there, STILL, None, 5.0)
+    assert (lost.frost_share, lost.remaining_min, lost.late_min) == (1.0, math.inf, math.inf)
+    assert remaining_time(weak, SURE, 20.0, there, STILL).remaining_min < math.inf
+    strong = [*steady(15.0, 90.0), ProbeReading(100.0, 1.0), ProbeReading(110.0, 15.0)]
+    stood = remaining_time(strong, SURE, 30.0, there, STILL, None, 5.0)
+    assert stood.strength_n_per_mm2 > 10.0
+    assert stood.frost_share == 0.0
+    assert math.isfinite(stood.late_min)

@@ -125,6 +125,19 @@ def test_frost_gives_no_time_and_says_so_first():
     assert found.notes[0].startswith("FROST")
 
 
+def test_a_middle_that_is_above_nought_while_the_slowest_spot_may_freeze_is_never_taken_as_ready():
+    # 0.5 degC in the middle of the layer; its slowest spot is taken 1.5 K colder, one standard deviation 1 K
+    cold = tuple(ProbeReading(5.0 + 10.0 * i, 0.5 + 11.5 * math.exp(-(5.0 + 10.0 * i) / 25.0)) for i in range(8))
+    found = now(question(cold, probes=ProbesSince("middle", cold, ())))
+    assert (found.left_min, found.left_late_min, found.ready_late_at) == (None, None, None)
+    assert found.notes[0].startswith("FROST: in up to ")
+    assert "before it has 5 N/mm²" in found.notes[0]
+    mild = tuple(ProbeReading(5.0 + 10.0 * i, 12.0) for i in range(8))
+    kept = now(question(mild, probes=ProbesSince("middle", mild, ())))
+    assert kept.left_late_min is not None
+    assert not any("FROST" in note for note in kept.notes)
+
+
 def test_readings_far_apart_are_told():
     found = now(question(readings=(NIGHT[0], NIGHT[-1])))
     assert any("72 min apart" in note for note in found.notes)

@@ -74,6 +74,7 @@ class Remaining:
     reached_share how probable it is that the strength is there already
     off           the filter's state; longest_gap_min between readings (and before the first, whose value is held)
     froze         a reading at or below 0 degC: no law of strength holds, nothing is counted there
+    frost_share   how probable it is that the slowest spot freezes while it is weak; that is never taken as ready
     """
 
     at_min: float
@@ -87,6 +88,7 @@ class Remaining:
     off: Off
     longest_gap_min: float
     froze: bool
+    frost_share: float = 0.0
 
 
 def _expected(ahead: TempAhead | None, times: Array, held_c: float) -> Array:
@@ -184,12 +186,15 @@ def remaining_time(
     place: ProbePlace,
     drift: Drift,
     ahead: TempAhead | None = None,
+    frost_safe_n_per_mm2: float | None = None,
 ) -> Remaining:
     """Minutes left to a strength at the slowest spot, with a 90 % range, from all readings since placing.
 
     So far: the readings themselves, straight between them. From now on: what was expected (or, without it, the first
     reading's value) and the offset that the filter found, whose rate fades; each draw goes its own way.
 
+    frost_safe_n_per_mm2  a draw whose slowest spot is at 0 degC or below with less than this is never ready; None:
+                          frost only stops what grows
     Valid       a target not past the sheet's last datum (the caller's to see to); readings no more than about 30 min
                 apart
     Source      [astm-c1074] form only; algebra; data/site_readings.toml
@@ -200,28 +205,40 @@ def remaining_time(
     draws, steps = band_draws(band, DRAWS_COUNT), _steps_min()
     colder = place.slower_c + place.slower_sd * fixed_normals(DRAWS_COUNT, 2 * len(steps) + 3, SEED)[:, -1]
     times, temps = np.array([r.after_min for r in readings]), np.array([r.temp_c for r in readings])
-    so_far = _age_so_far(times, temps[:, None] - colder, draws.activation)
+    ages = _ages_at(times, temps[:, None] - colder, draws.activation)
+    so_far = ages[-1]
     off = offset_now(readings, ahead, drift)
     later = times[-1] + np.concatenate([[0.0], np.cumsum(steps)])
     paths = _expected(ahead, later, readings[0].temp_c)[:, None] + _offsets_ahead(off, drift, steps) - colder
     speeds = _speeds(paths, draws.activation)
     grown = np.vstack([so_far, so_far + np.cumsum((speeds[1:] + speeds[:-1]) / 2.0 * steps[:, None], axis=0)])
     left = _first_time(later - times[-1], grown, ages_to(band, draws, target_n_per_mm2))
+    frosted = np.zeros(DRAWS_COUNT, dtype=np.bool_)
+    if frost_safe_n_per_mm2 is not None:
+        safe_age = ages_to(band, draws, frost_safe_n_per_mm2)
+        frosted = _freezes(ages, temps[:, None] - colder, safe_age)
+        frosted |= _freezes(grown, paths, safe_age)
+        left = np.where(frosted, np.inf, left)
     strengths = strengths_at(band, draws, so_far)
     early, middle, late = band_5_50_95(left)
     low, usual, _ = band_5_50_95(strengths)
     gaps = np.diff(np.concatenate([[0.0], times]))
     return Remaining(
         float(times[-1]), middle, early, late, float(np.median(so_far)), usual, low, float(np.mean(left <= 0.0)), off,
-        float(np.max(gaps)), bool(np.min(temps) <= 0.0),
+        float(np.max(gaps)), bool(np.min(temps) <= 0.0), float(np.mean(frosted)),
     )  # fmt: skip
 
 
-def _age_so_far(times: Array, temps: Array, activation: Array) -> Array:
-    """Equivalent age of every draw at the last reading; before the first reading its value is held."""
+def _ages_at(times: Array, temps: Array, activation: Array) -> Array:
+    """Equivalent age of every draw at each reading; before the first reading its value is held."""
     speeds = _speeds(temps, activation)
     between = (speeds[1:] + speeds[:-1]) / 2.0 * np.diff(times)[:, None]
-    return np.asarray(speeds[0] * times[0] + between.sum(axis=0))
+    return np.cumsum(np.vstack([speeds[:1] * times[0], between]), axis=0)
+
+
+def _freezes(ages: Array, spots: Array, safe_age: Array) -> NDArray[np.bool_]:
+    """Draws whose slowest spot is at 0 degC or below, at one of the times, before the age at which frost is stood."""
+    return np.asarray(np.any((spots <= 0.0) & (ages < safe_age), axis=0))
 
 
 def _first_time(times: Array, grown: Array, wanted: Array) -> Array:

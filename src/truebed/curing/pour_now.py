@@ -14,6 +14,7 @@ from truebed.curing.now import Remaining, TempAhead, remaining_time
 from truebed.curing.recorded import Placed, ProbesSince
 from truebed.curing.site_readings import SiteReadings
 from truebed.curing.site_test import SiteTest, TestDecision, after_tests, opening_may_be_judged
+from truebed.curing.surfaces import weather_data
 from truebed.curing.target_band import target_band
 from truebed.errors import NotDeterminedError
 
@@ -132,7 +133,8 @@ def pour_now(question: PourQuestion, at: datetime, table: SiteReadings) -> PourN
     probe = table.places[question.probes.place]
     forms = [
         (share, remaining_time(
-            question.probes.readings, one.band, question.target_n_per_mm2, probe, table.drift, question.ahead
+            question.probes.readings, one.band, question.target_n_per_mm2, probe, table.drift, question.ahead,
+            weather_data()["frost_safe_n_per_mm2"],
         ))
         for share, one in tested
     ]  # fmt: skip
@@ -157,7 +159,7 @@ def pour_now(question: PourQuestion, at: datetime, table: SiteReadings) -> PourN
         middle.strength_n_per_mm2, min(one.strength_low_n_per_mm2 for _, one in forms),
         sum(share * one.reached_share for share, one in forms) / sum(share for share, _ in forms),
         clocks[0], clocks[1], clocks[2], lefts[0], lefts[1], lefts[2], len(tests), judged, why,
-        (*_notes(question, middle, since_min, clocks[2]), *odd),
+        (*_notes(question, middle, since_min, clocks[2], max(one.frost_share for _, one in forms)), *odd),
     )  # fmt: skip
 
 
@@ -204,12 +206,21 @@ def _tests_off(tests: Sequence[SiteTest], expected: Sequence[float], off: Sequen
     ]
 
 
-def _notes(question: PourQuestion, found: Remaining, since_min: float, late: datetime | None) -> tuple[str, ...]:
+def _notes(
+    question: PourQuestion, found: Remaining, since_min: float, late: datetime | None, frost_share: float
+) -> tuple[str, ...]:
     said = [*question.notes, *question.probes.left_out, question.ahead_said]
     if found.froze:
         said.insert(0, "FROST: a reading at or below 0 °C; no law of strength holds, so no time is given. Test it.")
     elif late is None:
         said.insert(0, "the late side is endless: in more than one of twenty believable cases it is never reached")
+    if frost_share > 0.0 and not found.froze:
+        safe_n_per_mm2 = weather_data()["frost_safe_n_per_mm2"]
+        said.insert(
+            0,
+            f"FROST: in up to {math.ceil(100.0 * frost_share)}% of the believable cases the slowest spot freezes before it "
+            f"has {safe_n_per_mm2:g} N/mm²; such a layer is never taken as ready. Keep it warm, read the probe again",
+        )
     if found.longest_gap_min > GAP_MOST_MIN:
         said.append(
             f"readings are up to {found.longest_gap_min:.0f} min apart; what happened between is taken as straight "
