@@ -1,0 +1,45 @@
+"""Bounds of a campaign: no plan goes below, and where work can be counted by hand they are met."""
+
+import pytest
+
+from programme.campaign_sample import campaign, cover
+from programme.campaign_town import campaign_map
+from truebed.programme.campaign import oracle_of, plan_campaign, totals_of
+from truebed.programme.campaign_bounds import bounds_of
+from truebed.programme.campaign_by_urgency import by_urgency
+
+
+def test_four_short_ones_in_each_of_two_streets_take_four_nights_apart_and_three_together():
+    covers = [cover(f"C{k}", ("High", "Mill")[k % 2]) for k in range(8)]
+    made = campaign(*covers)
+    assert bounds_of(made, oracle_of(made), join=False).crew_nights == 4
+    assert bounds_of(made, oracle_of(made), join=True).crew_nights == 3
+    assert bounds_of(made, oracle_of(made), join=False).closures == 2
+    assert bounds_of(made, oracle_of(made), join=True).closures == 2
+
+
+def test_lateness_of_more_urgent_work_than_a_night_holds_is_counted():
+    first = campaign().first
+    covers = [cover(f"C{k}", "Dock", "long", due=first, harm=10) for k in range(4)]
+    made = campaign(*covers, crews=1)
+    assert bounds_of(made, oracle_of(made), join=True).lateness == 20
+    assert totals_of(made, plan_campaign(made)).lateness == 20
+
+
+@pytest.mark.parametrize("join", [False, True])
+@pytest.mark.parametrize("seed", [3, 4])
+def test_no_plan_of_a_made_town_goes_below_its_bounds(seed, join):
+    made = campaign_map(seed, 40)
+    asked = oracle_of(made)
+    bounds = bounds_of(made, asked, join=join)
+    plan = totals_of(made, plan_campaign(made, join=join, oracle=asked))
+    urgent = totals_of(made, by_urgency(made, asked))
+    for totals in (plan, *(() if join else (urgent,))):
+        assert totals.crew_nights >= bounds.crew_nights > 0
+        assert totals.closures >= bounds.closures > 0
+        assert totals.lateness >= bounds.lateness
+
+
+def test_nothing_asked_is_bounded_by_nothing():
+    made = campaign()
+    assert bounds_of(made, oracle_of(made), join=True).crew_nights == 0
