@@ -7,6 +7,7 @@ from datetime import timedelta
 from zoneinfo import ZoneInfo
 
 from papers.sample_plan import sample_closure, sample_plan
+from truebed.drawings.clock import clock
 from truebed.papers.closure_sheet import (
     cautions_of,
     closure_words,
@@ -16,6 +17,7 @@ from truebed.papers.closure_sheet import (
     lift_of,
     stop_rules,
 )
+from truebed.programme.reach import LatestStart
 
 PLAN, CLOSURE, ZONE = sample_plan(), sample_closure(), ZoneInfo("Europe/London")
 
@@ -46,6 +48,16 @@ def test_stop_rules_name_each_cover_and_its_hour() -> None:
     rules = stop_rules(CLOSURE, ZONE)
     assert "has not begun by K11 22:16, K12 00:53: leave that frame in" in rules[0]
     assert len(rules) == 3
+
+
+def test_the_point_of_no_return_is_told_with_its_hour_and_promises_no_odds() -> None:
+    cover = CLOSURE.solution.schedule.done[0]
+    at_hour = replace(CLOSURE, latest=(LatestStart(cover, "lift", 90, lift=True), LatestStart(cover, "lay", 130)))
+    (rule,) = (r for r in stop_rules(at_hour, ZONE) if r.startswith("Point of no return"))
+    assert f"{cover} {clock(at_hour, 90, ZONE)}." in rule
+    assert "leave that frame in" in rule
+    assert "nights" not in rule
+    assert not any(r.startswith("Point of no return") for r in stop_rules(replace(CLOSURE, latest=()), ZONE))
 
 
 def test_the_sheet_says_what_is_done_what_is_not_and_how_good_it_is() -> None:

@@ -218,8 +218,8 @@ def _notes(
         safe_n_per_mm2 = weather_data()["frost_safe_n_per_mm2"]
         said.insert(
             0,
-            f"FROST: in up to {math.ceil(100.0 * frost_share)}% of the believable cases the slowest spot freezes before "
-            f"it has {safe_n_per_mm2:g} N/mm²; such a layer is never taken as ready. Keep it warm, read the probe again",
+            f"FROST: in up to {math.ceil(100.0 * frost_share)}% of the believable cases the slowest spot freezes "
+            f"before it has {safe_n_per_mm2:g} N/mm²; such a layer is never taken as ready. Keep it warm, read again",
         )
     if found.longest_gap_min > GAP_MOST_MIN:
         said.append(

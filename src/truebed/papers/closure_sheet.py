@@ -194,8 +194,8 @@ def stop_rules(closure: ClosurePlan, zone: ZoneInfo) -> list[str]:
     ends = [(row.cover, no_return_min(closure, row.cover)) for row in rows_of(closure)]
     never = ", ".join(f"{cover} {clock(closure, end, zone)}" for cover, end in ends if end is not None)
     alone = (
-        f"Point of no return, even with everybody on that one cover: {never}. Lifted later it does not open in time in "
-        "nineteen nights of twenty."
+        f"Point of no return, even with everybody on that one cover: {never}. Lifted later, steps and waits run past "
+        "the opening: leave that frame in."
     )
     return [
         *([late] if hours else []),

@@ -19,8 +19,8 @@ def lifts(step: str, name: str) -> bool:
 def latest_of(problem: Problem) -> tuple[LatestStart, ...]:
     """Of every cover's steps the last minute to start, in the order of the method; () for a cover that cannot be done.
 
-    Waits for the opening are taken at their 95 % late minutes, so a step begun then opens the road in time in nineteen
-    nights of twenty, if the later steps run as the method says and people and tools are free.
+    Waits for the opening are taken at their 95 % late minutes, waits between steps as the most probable: a step begun
+    then just fits, with nothing in hand for a wait between steps that runs late; begun later it does not.
 
     Valid       the problem as it was solved
     Source      truebed.programme.reach
