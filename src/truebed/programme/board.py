@@ -135,6 +135,7 @@ class Board:
             moved = False
             for node in sorted(self.at, key=lambda n: (self.at[n], n)):
                 people = self.who.get(node)
+                ready_min = self._traffic(node[0])
                 was = self.take_back(node)
                 self.not_before.pop(node, None)
                 early, _late = self.span(node)
@@ -143,6 +144,10 @@ class Board:
                     self.place(node, was, people)
                     continue
                 self.place(node, start)
+                if self._traffic(node[0]) > ready_min:  # an earlier pour may cure later, where the night warms
+                    self.take_back(node)
+                    self.place(node, was, people)
+                    continue
                 moved = True
 
     def schedule(self, jobs: Sequence[int]) -> Schedule:

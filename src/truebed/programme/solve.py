@@ -23,6 +23,8 @@ DEFAULT_LIMIT_S = 4.0
 #: Most that the search for weight, and the search that only tidies, may take of the limit; the opening has the rest,
 #: and never less than its own share, because a search of several workers overshoots.
 WEIGHT_SHARE, OPEN_SHARE, TIDY_SHARE = 0.4, 0.4, 0.05
+#: Of a search's own limit, for the walks of the schedule that it found.
+SETTLE_SHARE = 0.5
 
 EMPTY = Schedule((), (), 0)
 
@@ -103,20 +105,12 @@ def _most_weight(problem: Problem, nets: Sequence[Net], state: _State, limit_s: 
         made = build(problem, nets, pad_min=pad_min)
         hint(made, state.schedule)
         made.model.maximize(sum(net.job.weight * done for net, done in zip(nets, made.done, strict=True)))
-        if place:  # a padded search only matters where it finds more
-            made.model.add(
-                sum(net.job.weight * done for net, done in zip(nets, made.done, strict=True))
-                >= _weight(state.schedule, weights) + 1
-            )
         share_s = limit_s / len(rounds)
-        found = search(
-            problem, made, deterministic_limit_s=share_s, on_better=lambda w: say(f"a programme of weight {w}")
-        )
+        found = search(problem, made, deterministic_limit_s=share_s, on_better=lambda w: say(f"a weight of {w}"))
         bound = state.weight_bound
         if place == 0 and found.bound is not None:
             bound = min(bound, found.bound)
-        settled_one = settled(problem, nets, found, share_s)
-        best = min((s for s in (state.schedule, settled_one) if s is not None), key=lambda s: worth(s, weights))
+        best = _better(weights, state.schedule, settled(problem, nets, found, share_s * SETTLE_SHARE))
         spent_s = state.spent_s + found.spent_s
         guard_hit = state.guard_hit or found.guard_hit
         state = replace(state, schedule=best, weight_bound=bound, guard_hit=guard_hit, spent_s=spent_s)
@@ -132,26 +126,21 @@ def _earliest_open(problem: Problem, nets: Sequence[Net], state: _State, limit_s
             return replace(state, open_bound_min=least)
     shortest = min(least_open_of((), [net]) for net in nets)  # something is done: a bound where a search ends without
     state = replace(state, open_bound_min=shortest)
-    rounds = pads(problem)
-    for place, pad_min in enumerate(rounds):
-        if state.open_bound_min >= state.schedule.open_min:
-            return state
-        by_min = state.schedule.open_min
-        made = build(replace(problem, window_min=by_min), _within(problem, nets, by_min), pad_min=pad_min)
-        hint(made, state.schedule)
-        made.model.add(sum(net.job.weight * done for net, done in zip(made.nets, made.done, strict=True)) >= weight)
-        made.model.minimize(made.open)
-        share_s = limit_s / len(rounds)
-        found = search(
-            problem, made, deterministic_limit_s=share_s, on_better=lambda m: say(f"road open at minute {m}")
-        )
-        bound = state.open_bound_min
-        if place == 0 and found.bound is not None:
-            bound = max(bound, found.bound)
-        settled_one = settled(problem, nets, found, share_s)
-        best = min((s for s in (state.schedule, settled_one) if s is not None), key=lambda s: worth(s, weights))
-        state = replace(state, schedule=best, open_bound_min=bound, guard_hit=state.guard_hit or found.guard_hit)
-    return state
+    if state.open_bound_min >= state.schedule.open_min:
+        return state
+    by_min = state.schedule.open_min
+    made = build(replace(problem, window_min=by_min), _within(problem, nets, by_min))
+    hint(made, state.schedule)
+    made.model.add(sum(net.job.weight * done for net, done in zip(made.nets, made.done, strict=True)) >= weight)
+    made.model.minimize(made.open)
+    found = search(problem, made, deterministic_limit_s=limit_s, on_better=lambda m: say(f"road open at minute {m}"))
+    best = _better(weights, state.schedule, settled(problem, nets, found, limit_s * SETTLE_SHARE))
+    bound = shortest if found.bound is None else max(shortest, found.bound)
+    return replace(state, schedule=best, open_bound_min=bound, guard_hit=state.guard_hit or found.guard_hit)
+
+
+def _better(weights: dict[str, int], known: Schedule, found: Schedule | None) -> Schedule:
+    return min((s for s in (known, found) if s is not None), key=lambda s: worth(s, weights))
 
 
 def _within(problem: Problem, nets: Sequence[Net], window_min: int) -> tuple[Net, ...]:
