@@ -102,3 +102,18 @@ def test_hours_are_told_as_spans_of_the_clock_and_reasons_once():
     assert spans_text((*times[:2], times[4])) == "20:00 to 22:00, 00:00 to 01:00"
     assert spans_text(()) == ""
     assert reasons_text(("base-too-wet", "dew-lies-on-it", "base-too-wet")) == "dew lies on the face, rain on the face"
+
+
+def test_a_road_not_given_that_a_clear_sky_may_bring_to_its_dew_is_not_told_as_clear():
+    # 80 %: dew point 16.4 degC, so that air at 20 clears the margin of 3 and a road a degree below it does not
+    clear = replace(hour(3, road_c=None, humidity_pct=80.0, wind_m_per_s=1.0), cloud_share=0.0)
+    dry = replace(clear, humidity_pct=35.0)
+    known = replace(clear, road_temp_c=19.9)
+    made = weathered([hour(0), hour(1), hour(2), clear, replace(dry, at=hour(4).at), replace(known, at=hour(5).at)])
+    hours = base_hours(made)
+    assert hours[3].coldest_c < 19.0 < hours[3].face_c == 20.0
+    assert hours[5].coldest_c == 19.9
+    laid = laid_hours(TOP, hours, 20.0)
+    assert (laid[3].allowed, laid[3].advice) == (None, ("road-not-known",))
+    assert (laid[4].allowed, laid[5].allowed) == (True, True)
+    assert "road not given" in reasons_text(laid[3].advice)

@@ -233,3 +233,10 @@ def test_a_layer_of_any_sheet_is_the_same_alone():
     made = with_top(TOP)
     (layer,) = layers_of(made).layers
     assert resin_layer(made, "surface", TOP, 33.0, layers_of(made).base) == layer
+
+
+def test_without_a_road_dew_is_not_determined_in_the_hours_in_which_the_sky_may_bring_it_there():
+    clear = replace(hour(1, road_c=None, humidity_pct=80.0, wind_m_per_s=1.0), cloud_share=0.0)
+    found = codes(with_top(TOP, [hour(0), clear]))
+    assert "not determined from 21:00 to 22:00: no road is given" in found["RS-007"].what
+    assert "RS-007" not in codes(with_top(TOP, [hour(0), replace(clear, road_temp_c=20.0)]))

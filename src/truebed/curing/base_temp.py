@@ -77,6 +77,21 @@ def sunned_road_c(hour: WeatherHour, place: Place, data: WeatherData) -> float:
     Source      algebra (steady face) on truebed.curing.boundary.meets; dark road: data/surfaces.toml
     Proved by   tests/curing/test_base_temp.py
     """
+    return max(_steady_c(hour, place, data))
+
+
+def skied_road_c(hour: WeatherHour, place: Place, data: WeatherData) -> float:
+    """How cold they would make it: a road is no colder, but for what it kept of a colder hour.
+
+    Valid       as sunned_road_c
+    Source      as sunned_road_c
+    Proved by   tests/curing/test_base_temp.py
+    """
+    return min(_steady_c(hour, place, data))
+
+
+def _steady_c(hour: WeatherHour, place: Place, data: WeatherData) -> list[float]:
+    """What a dark road would come to that had the weather of a moment for ever, at moments of the hour."""
     found = [
         meets(
             hour, hour.at + timedelta(minutes=after_min), place, data.surfaces[ROAD], data,
@@ -84,7 +99,7 @@ def sunned_road_c(hour: WeatherHour, place: Place, data: WeatherData) -> float:
         )
         for after_min in LOOKED_AT_MIN
     ]  # fmt: skip
-    return max(one.air_c + one.flux_w_per_m2 / one.film_w_per_m2_k for one in found)
+    return [one.air_c + one.flux_w_per_m2 / one.film_w_per_m2_k for one in found]
 
 
 def _faces(hour: WeatherHour, day_before: Sequence[WeatherHour], sunned_c: float | None) -> list[tuple[float, str]]:

@@ -16,6 +16,7 @@ ADVICE = {
     "base-not-on-the-sheet": "The sheet does not say which bases it allows: ask the maker; take dry only.",
     "base-too-wet": "The face is wet from rain and the sheet does not allow that: dry it and prove it dry, or wait.",
     "temp-not-on-the-sheet": "Base, air or mix lies outside the sheet's temperatures: not allowed by the sheet.",
+    "road-not-known": "The road is not given: under such a sky it may be too near the dew point; measure the face.",
     "rain-not-known": "Rain is not given: look whether the face is dry.",
     "drying-none": "Dries slowly: nothing beyond usual care.",
     "drying-watch": "Dries: have sheeting and a sprayer at hand, and watch the face.",

@@ -5,11 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from truebed.curing.base_temp import skied_road_c
+from truebed.curing.boundary import Place
 from truebed.curing.dew import base_advice, dew_check
 from truebed.curing.evaporation import drying
 from truebed.curing.surfaces import WeatherData, weather_data
 from truebed.given.night import WeatherHour
 from truebed.plan.case import Case
+from truebed.plan.night_layers import CONVECTION
 from truebed.sheets.sheet import Sheet
 
 HOUR = timedelta(hours=1)
@@ -22,6 +25,7 @@ REASONS = {
     "base-too-wet": "rain on the face",
     "temp-not-on-the-sheet": "base, air or mix outside the sheet's temperatures",
     "dew-not-known": "humidity not given",
+    "road-not-known": "road not given, under this sky it may be too near the dew point",
     "rain-not-known": "rain not given",
     "base-not-on-the-sheet": "the sheet does not say which bases it allows",
 }
@@ -33,6 +37,7 @@ class BaseHour:
 
     at         when it begins, in the closure's own offset
     face_c     the face that is laid on: the road's temperature, the air's where the forecast gives no road (face_from)
+    coldest_c  as cold as the hour's sky may make a face that is not given; face_c where it is
     rained     in this hour, or so little before that the face is taken for wet still; None where the forecast is silent
     dew_*, margin_k, clear_of_dew   None without a humidity
     drying_*   of fresh mortar at the mix's temperature; None without a humidity
@@ -53,6 +58,7 @@ class BaseHour:
     drying_limit_kg_per_m2_h: float
     drying_advice: str
     wind_taken: bool
+    coldest_c: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +103,7 @@ def _hour(case: Case, hour: WeatherHour, mix_c: float, data: WeatherData, *, fum
     face_c = hour.air_temp_c if hour.road_temp_c is None else hour.road_temp_c
     humid_pct = hour.humidity_pct if hour.humidity_pct is not None and 0.0 < hour.humidity_pct <= 100.0 else None
     dew = None if humid_pct is None else dew_check(face_c, hour.air_temp_c, humid_pct, data)
+    here = Place(case.latitude_deg, case.longitude_deg, 1.0, CONVECTION)
     wind = data["wind_taken_m_per_s"] if hour.wind_m_per_s is None else hour.wind_m_per_s
     too_cold = min(mix_c, hour.air_temp_c) <= DRYING_ABOVE_C
     dried = None if humid_pct is None or too_cold else drying(mix_c, hour.air_temp_c, humid_pct, wind, data, fume=fume)
@@ -115,6 +122,7 @@ def _hour(case: Case, hour: WeatherHour, mix_c: float, data: WeatherData, *, fum
         drying_limit_kg_per_m2_h=data["evaporation_fume_kg_per_m2_h" if fume else "evaporation_most_kg_per_m2_h"],
         drying_advice="drying-not-known" if dried is None else dried.advice,
         wind_taken=hour.wind_m_per_s is None,
+        coldest_c=face_c if hour.road_temp_c is not None else min(face_c, skied_road_c(hour, here, data)),
     )
 
 
@@ -158,6 +166,9 @@ def _laid(sheet: Sheet, hour: BaseHour, mix_c: float) -> LaidHour:
     if not inside or not dew.allowed or "base-too-wet" in advice:
         return LaidHour(hour.at, hour.face_c, False, advice)
     unsure = hour.rained is None or (hour.rained and sheet.base_state is None)
+    if hour.coldest_c is not None and not dew_check(hour.coldest_c, hour.air_c, hour.humidity_pct, data).allowed:
+        advice += ("road-not-known",)
+        unsure = True
     if hour.rained is None:
         advice += ("rain-not-known",)
     return LaidHour(hour.at, hour.face_c, None if unsure else True, advice)

@@ -49,8 +49,9 @@ def _when(subject: str, layer: ResinLayer) -> list[Finding]:
     margin_k, source = weather_data()["dew_margin_k"], cited("dew_margin_k")
     limit = f"a dry face {margin_k:g} degC or more above the dew point"
     barred = tuple(h for h in layer.hours if h.allowed is False)
+    found = _road_not_given(subject, layer)
     if not barred:
-        return []
+        return found
     why = reasons_text(tuple(key for h in barred for key in h.advice))
     if len(barred) == len(layer.hours):
         mend = "Dry and warm the base and tent it, choose another night, or a method without resin."
@@ -59,7 +60,20 @@ def _when(subject: str, layer: ResinLayer) -> list[Finding]:
     free = spans_text(tuple(h.at for h in layer.hours if h.allowed is not False))
     what = f"by the forecast the resin may be laid from {free} only; not in the other hours ({why})"
     mend = "Measure base, air and humidity before laying; dry and warm the base where the margin is short."
-    return [Finding("RS-002", Severity.ADVICE, subject, what, limit=limit, source=source, mend=mend)]
+    return [*found, Finding("RS-002", Severity.ADVICE, subject, what, limit=limit, source=source, mend=mend)]
+
+
+def _road_not_given(subject: str, layer: ResinLayer) -> list[Finding]:
+    """Hours whose dew is left open because the forecast does not give the road."""
+    unseen = tuple(h.at for h in layer.hours if "road-not-known" in h.advice)
+    if not unseen:
+        return []
+    what = (
+        f"whether dew keeps the resin off its base is not determined from {spans_text(unseen)}: no road is given, and "
+        "under such a sky it may be too near the dew point"
+    )
+    mend = "Give road_temp_c in weather.csv; measure the base before laying."
+    return [Finding("RS-007", Severity.ADVICE, subject, what, source=cited("dew_margin_k"), mend=mend)]
 
 
 def placed_findings(case: Case, layer: ResinLayer, start: datetime, end: datetime) -> tuple[Finding, ...]:
