@@ -92,6 +92,20 @@ def test_an_hour_that_most_probably_freezes_is_not_passed_over_for_one_that_does
         _governing(case, pour, hours[1:], 14.0, wait=True, opens=True)
 
 
+def test_frost_between_the_last_hour_that_opens_and_the_next_is_not_passed_over():
+    case, pour = bed()
+    # the last that opens at 450 has 50 minutes to spare; the next, too late itself, freezes in 30 % of the nights
+    hours = rows(
+        (390.0, (80.0, 90.0, 100.0), 0.0), (450.0, (80.0, 90.0, 100.0), 0.02), (510.0, (80.0, 95.0, None), 0.30)
+    )
+    with pytest.raises(NotDesignedError, match=r"placed 500 minutes .* in 25% of the believable nights"):
+        _governing(case, pour, hours, 14.0, wait=True, opens=True)
+    seldom = (*hours[:2], replace(hours[2], frost_share=0.055))
+    assert _governing(case, pour, seldom, 14.0, wait=True, opens=True).start_min in (390.0, 450.0)
+    tight = rows((390.0, (80.0, 90.0, 100.0), 0.0), (499.0, (80.0, 90.0, 100.0), 0.0), (559.0, (80.0, 95.0, None), 0.3))
+    assert _governing(case, pour, tight, 14.0, wait=True, opens=True).start_min in (390.0, 499.0)
+
+
 def test_a_night_outside_the_sheets_temperatures_is_not_allowed_by_the_sheet_and_the_temperature_is_named():
     with pytest.raises(NotDeterminedError, match=r"not allowed by the sheet: .*mix 31 °C.* from 5 to 30 °C"):
         clocks(case_with(mix_c=31.0))

@@ -21,13 +21,13 @@ from truebed.curing.hour_clocks import (
 from truebed.curing.placed_layer import hour_temps
 from truebed.curing.read_clock import WORDS, read_clock
 from truebed.curing.time_line import TimeLine, fit_times
-from truebed.curing.two_clocks import Band
+from truebed.curing.two_clocks import EARLY_PART, Band
 from truebed.errors import NotDesignedError, NotDeterminedError
 from truebed.mixing.kits import RoleVolume
 from truebed.plan.case import Case
 from truebed.plan.clock_why import clock_why
 from truebed.plan.clocks import KnownClock, asked_clocks, sheet_of, target_of, with_least_strength
-from truebed.plan.night_layers import closure_of, question_of, window_of_min
+from truebed.plan.night_layers import HOUR_MIN, closure_of, question_of, window_of_min
 from truebed.plan.tasks import pour_starts
 from truebed.sheets.method import Clock
 from truebed.sheets.sheet import Sheet
@@ -216,6 +216,9 @@ def _governing(
     if not able:
         return hours[0]
     if opens:
+        frozen = _freezes_before(hours, able[-1], window_min)
+        if frozen is not None:
+            raise NotDesignedError(_why_lost(pour, frozen, strength_n_per_mm2), COLD_MEND)
         able = [*able, *_last_that_opens(hours, able[-1], window_min)]
     return max(able, key=lambda one: _edge_min(one.band, opens=opens))
 
@@ -238,6 +241,22 @@ def _last_that_opens(hours: tuple[HourTime, ...], last: HourTime, window_min: fl
     grows_ratio = (after[0].band.late_min - last.band.late_min) / span_min
     share = min(1.0, (window_min - last.start_min - last.band.late_min) / ((1.0 + grows_ratio) * span_min))
     return [replace(last, band=_between(last.band, after[0].band, share))]
+
+
+def _freezes_before(hours: tuple[HourTime, ...], last: HourTime, window_min: float) -> HourTime | None:
+    """The last minute that still opens, where the next hour freezes too often and, straight between, so does it.
+
+    The next hour has no late minutes then, so those of the hour before it are taken for that minute.
+    """
+    after = [h for h in hours if last.start_min < h.start_min <= last.start_min + HOUR_MIN][:1]
+    if not after or after[0].band.late_min is not None or last.band.late_min is None:
+        return None
+    spare_min = window_min - last.start_min - last.band.late_min
+    share = min(1.0, spare_min / (after[0].start_min - last.start_min))
+    frost_share = last.frost_share + share * (after[0].frost_share - last.frost_share)
+    if frost_share <= EARLY_PART:
+        return None
+    return replace(after[0], start_min=last.start_min + spare_min, frost_share=frost_share)
 
 
 def _between(one: Band, other: Band, share: float) -> Band:
