@@ -1,12 +1,18 @@
 """A designed cover becomes tasks and lags."""
 
+from dataclasses import replace
+
 import pytest
 
 from plan.sample import case, shelf
-from truebed.plan.clocks import read_clocks
-from truebed.plan.tasks import drivers_of, job_of, lag_of, minutes, pour_starts, tasks_of
+from truebed.curing.clocks import ClockReading
+from truebed.curing.hour_clocks import HourTime
+from truebed.curing.two_clocks import Band
+from truebed.plan.clocks import KnownClock, read_clocks
+from truebed.plan.tasks import NEVER_MIN, drivers_of, job_of, lag_of, minutes, pour_starts, tasks_of
 from truebed.programme.problem import OPEN
-from truebed.sheets.method import Clock, Duration
+from truebed.sheets.method import Clock, Duration, Link
+from truebed.why import Why
 
 TARGETS = {"bed": 12.0, "fill": 12.0, "backfill": None, "surface": None, "seal": None}
 
@@ -85,3 +91,26 @@ def test_waits_for_the_opening_and_lives_hold_no_pour_back():
     cover, method = case().cover, shelf().methods["five-layer"]
     held = {Clock("bed", "strength"): 500.0, Clock("bed", "life"): 300.0, Clock("surface", "ready"): 400.0}
     assert pour_starts(cover, method, drivers(), 35, held) == pour_starts(cover, method, drivers(), 35, {})
+
+
+def test_a_wait_by_the_hour_is_late_for_the_opening_most_probable_between_steps_and_early_for_what_runs_out():
+    hours = (
+        HourTime(60.0, Band(80.2, 90.4, 100.1), 10.0, 0.0),
+        HourTime(120.0, Band(85.9, 95.0, None), 8.0, 0.1),
+    )
+    reading = ClockReading("bed", "s", "strength", 12.0, 95.0, 85.9, 120.0, 8.0, "", True, 120.0, hours)
+    clock, life = Clock("bed", "strength"), Clock("bed", "life")
+    known = (
+        KnownClock(clock, True, reading, Why("a", 1.0, "min", "b", "c")),
+        KnownClock(
+            life, False, replace(reading, kind="life", wait=False, used_min=80.2), Why("a", 1.0, "min", "b", "c")
+        ),
+    )
+    opens = lag_of(Link("set-frame", "end", "open", "start", "why", least_clock=clock), known)
+    assert opens.profile == ((60, 101), (120, NEVER_MIN))
+    assert (opens.least_min, opens.middle_min) == (120, 95)
+    between = lag_of(Link("set-frame", "end", "strip", "start", "why", least_min=91.0, least_clock=clock), known)
+    assert between.profile == ((60, 91), (120, 95))
+    assert between.middle_min is None
+    within = lag_of(Link("mix-bed", "start", "set-frame", "end", "why", greatest_clock=life), known)
+    assert within.greatest_profile == ((60, 80), (120, 85))

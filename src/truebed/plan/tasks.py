@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
+from truebed.curing.clocks import ClockReading
 from truebed.given.cover import Cover
 from truebed.mixing.kits import PourKits
 from truebed.plan.clocks import KnownClock, late_minutes_of, minutes_of
@@ -14,6 +15,8 @@ from truebed.sheets.method import Clock, Duration, Link, Method
 
 #: A lag that a rounding of 1e-9 would lengthen by a minute is not lengthened.
 ROUNDING_MIN = 1e-9
+#: A wait that is never over in a closure.
+NEVER_MIN = 100_000
 
 
 def drivers_of(
@@ -70,7 +73,46 @@ def lag_of(link: Link, known: tuple[KnownClock, ...]) -> Lag:
         greatest_min=math.floor(min(greatest) + ROUNDING_MIN) if greatest else None,
         why=link.why,
         late_min=math.ceil(max(late) - ROUNDING_MIN) if late else None,
+        profile=_profile(link, known, wait=True),
+        greatest_profile=_profile(link, known, wait=False),
+        middle_min=_middle_min(link, known),
     )
+
+
+def _reading(clock: Clock | None, known: tuple[KnownClock, ...], *, wait: bool) -> ClockReading | None:
+    return next((one.reading for one in known if one.clock == clock and one.wait == wait), None)
+
+
+def _profile(link: Link, known: tuple[KnownClock, ...], *, wait: bool) -> tuple[tuple[int, int], ...]:
+    """The clock of a link by the hour at which its layer is placed; () where it is the same at every hour.
+
+    For the opening the 95 % late minutes, between steps the most probable, of what runs out the 5 % early ones; an hour
+    at which there are none is never waited out.
+    """
+    reading = _reading(link.least_clock if wait else link.greatest_clock, known, wait=wait)
+    if reading is None or len(reading.hours) < 2:
+        return ()
+    fixed = link.least_min if wait else link.greatest_min
+    rows = []
+    for hour in reading.hours:
+        band = hour.band
+        if wait:
+            taken = band.late_min if link.to_step == "open" else band.central_min
+            minute = NEVER_MIN if taken is None else math.ceil(taken - ROUNDING_MIN)
+            minute = minute if fixed is None else max(minute, math.ceil(fixed - ROUNDING_MIN))
+        else:
+            minute = 0 if band.early_min is None else math.floor(band.early_min + ROUNDING_MIN)
+            minute = minute if fixed is None else min(minute, math.floor(fixed + ROUNDING_MIN))
+        rows.append((round(hour.start_min), minute))
+    return tuple(rows)
+
+
+def _middle_min(link: Link, known: tuple[KnownClock, ...]) -> int | None:
+    """The most probable minutes of a wait for the opening, which is planned from its late end."""
+    reading = _reading(link.least_clock, known, wait=True)
+    if reading is None or link.to_step != "open" or not reading.hours:
+        return None
+    return math.ceil(max(reading.minutes_min, link.least_min if link.least_min is not None else 0.0) - ROUNDING_MIN)
 
 
 def tasks_of(cover: Cover, method: Method, drivers: dict[str, float]) -> tuple[Task, ...]:
