@@ -2,12 +2,13 @@
 
 import subprocess
 import sys
+from concurrent.futures import ThreadPoolExecutor
 
 import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from truebed.compiled import COMPILED, compiled, plain
+from truebed.compiled import COMPILED, compiled, inlined, plain, side_by_side
 
 
 @compiled
@@ -47,3 +48,23 @@ def test_help_does_not_import_numba() -> None:
         "assert 'numba' not in sys.modules"
     )
     subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+
+
+@inlined
+def twice_mm(value_mm: float) -> float:
+    return 2.0 * value_mm
+
+
+@side_by_side
+def fill_twice_mm(values_mm: np.ndarray, out_mm: np.ndarray) -> None:
+    for i in range(values_mm.shape[0]):
+        out_mm[i] = twice_mm(values_mm[i])
+
+
+def test_parts_run_beside_each_other_give_what_one_run_gives() -> None:
+    values, whole, parts = np.arange(1000.0), np.zeros(1000), np.zeros(1000)
+    fill_twice_mm(values, whole)
+    with ThreadPoolExecutor(2) as threads:
+        list(threads.map(lambda a: fill_twice_mm(values[a : a + 500], parts[a : a + 500]), (0, 500)))
+    assert np.array_equal(whole, parts)
+    assert whole[7] == 14.0

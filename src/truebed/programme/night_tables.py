@@ -273,8 +273,9 @@ def _holds(
     """Greatest lags by the step that begins them, with the steps between that its end waits for."""
     before = _waits_for(steps, place)
     holds: list[list[Entry]] = [[] for _ in steps]
+    nets = {cover: net_of(problem, job) for cover, job in {s.job.cover: s.job for s in steps}.items()}
     for k, step in enumerate(steps):
-        net = net_of(problem, step.job)
+        net = nets[step.job.cover]
         for lag in step.job.lags:
             if lag.greatest_min is None or lag.from_step != step.task.step or not policy.hold_back:
                 continue

@@ -13,7 +13,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from truebed.compiled import compiled, inlined
+from truebed.compiled import inlined, side_by_side
 
 Floats = NDArray[np.float64]
 Factors = NDArray[np.float32]
@@ -208,6 +208,7 @@ def held_back(k: int, at_min: float, step: Floats, ptr: Ints, entry: Floats, uni
     """
     now_min = at_min
     for _round in range(2):
+        was_min = at_min
         for hold in range(ptr[k, HOLDS], ptr[k + 1, HOLDS]):
             over = overrun(k, hold, at_min, now_min, step, ptr, entry, unit, table, walk, bs, bu, state)
             if over <= 0.0:
@@ -215,6 +216,8 @@ def held_back(k: int, at_min: float, step: Floats, ptr: Ints, entry: Floats, uni
             left = overrun(k, hold, at_min + over, now_min, step, ptr, entry, unit, table, walk, bs, bu, state)
             if left < over - ROUNDING_MIN:
                 at_min += over
+        if at_min == was_min:
+            break
     return at_min
 
 
@@ -368,7 +371,7 @@ def one_night(step: Floats, ptr: Ints, entry: Floats, unit: Ints, table: Floats,
     return noise_over
 
 
-@compiled
+@side_by_side
 def replay_nights(t: Tables, work: Factors, waits: Factors, safe: Factors, stops: Factors, out: Result) -> None:
     """Every night of the draws, one after the other.
 
