@@ -7,10 +7,10 @@ from datetime import date, timedelta
 from math import hypot
 
 from truebed.errors import TruebedError
-from truebed.programme.campaign_bounds import bounds_of
 from truebed.programme.campaign_by_urgency import by_urgency
 from truebed.programme.campaign_calendar import late_days, nights_of, open_nights, shift_of
 from truebed.programme.campaign_findings import campaign_faults
+from truebed.programme.campaign_late_bound import bounds_of
 from truebed.programme.campaign_oracle import Oracle
 from truebed.programme.campaign_pack import pack
 from truebed.programme.campaign_place import Piece, pieces_of, place

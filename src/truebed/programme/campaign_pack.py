@@ -83,34 +83,54 @@ def _least(unit: Unit, fits: Callable[[Unit], bool]) -> Unit:
     return unit
 
 
-def _columns(hours: Hours, classes: list[Fine], offered: Unit, refused: list[Unit], oracle: Oracle) -> tuple[Unit, ...]:
-    """Every greatest mixture in one street or two that is not refused."""
-    streets = sorted({street for street, _work, _harm in classes})
+def greatest_mixtures(streets_of: Sequence[str], offered: Unit, fits: Callable[[Unit], bool]) -> tuple[Unit, ...]:
+    """Every mixture in one street or two that fits and to which nothing more can be added.
+
+    streets_of  the street of each class; fits is asked only of mixtures all of whose parts fit
+
+    Source      algebra
+    Proved by   tests/programme/test_campaign_pack.py
+    """
+    streets = sorted(set(streets_of))
     sets = [(street,) for street in streets] if len(streets) == 1 else list(combinations(streets, 2))
-
-    def fits(unit: Unit) -> bool:
-        if any(all(a <= b for a, b in zip(less, unit, strict=True)) for less in refused):
-            return False
-        pooled = tuple(work for (_street, work, _harm), count in zip(classes, unit, strict=True) for _ in range(count))
-        return oracle.fits(hours, (pooled,), 0)
-
+    known: dict[Unit, bool] = {}
     found: set[Unit] = set()
     for pair in sets:
-        mine = [k for k, (street, _work, _harm) in enumerate(classes) if street in pair and offered[k]]
-        level: set[Unit] = {(0,) * len(classes)}
+        mine = [k for k, street in enumerate(streets_of) if street in pair and offered[k]]
+        level: set[Unit] = {(0,) * len(offered)}
         while level:
             above: set[Unit] = set()
             for unit in sorted(level):
-                more = [
-                    wide
-                    for k in mine
-                    if unit[k] < offered[k] and fits(wide := (*unit[:k], unit[k] + 1, *unit[k + 1 :]))
-                ]
+                wider = [(*unit[:k], unit[k] + 1, *unit[k + 1 :]) for k in mine if unit[k] < offered[k]]
+                for wide in wider:
+                    if wide not in known:
+                        known[wide] = fits(wide)
+                more = [wide for wide in wider if known[wide]]
                 above.update(more)
                 if not more and any(unit):
                     found.add(unit)
             level = above
     return tuple(sorted(found))
+
+
+def _columns(hours: Hours, classes: list[Fine], offered: Unit, refused: list[Unit], oracle: Oracle) -> tuple[Unit, ...]:
+    """Every greatest mixture that is not refused, ways between streets left out."""
+
+    def fits(unit: Unit) -> bool:
+        if any(all(a <= b for a, b in zip(less, unit, strict=True)) for less in refused):
+            return False
+        return oracle.fits(hours, (pooled(classes, unit),), 0)
+
+    return greatest_mixtures([key[0] for key in classes], offered, fits)
+
+
+def pooled(classes: Sequence[Fine | Class], unit: Unit) -> tuple[str, ...]:
+    """The works of a unit as if all lay in one street.
+
+    Source      algebra
+    Proved by   tests/programme/test_campaign_pack.py
+    """
+    return tuple(key[1] for key, count in zip(classes, unit, strict=True) for _ in range(count))
 
 
 def _cover(columns: tuple[Unit, ...], classes: list[Fine], offered: Unit) -> tuple[Unit, ...]:
