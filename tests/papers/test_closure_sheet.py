@@ -44,6 +44,16 @@ def test_without_minutes_in_hand_there_is_no_last_lift() -> None:
     assert closure_words(PLAN, late, ZONE)["in_hand_name"] == "TOO LATE BY"
 
 
+def test_the_last_lift_is_never_past_the_point_of_no_return() -> None:
+    free = last_lift_min(CLOSURE, "K11")
+    lift = lift_of(CLOSURE, "K11")
+    assert free is not None
+    assert lift is not None
+    sooner = replace(CLOSURE, latest=(LatestStart("K11", lift.step, free - 1, lift=True),))
+    later = replace(CLOSURE, latest=(LatestStart("K11", lift.step, free + 9, lift=True),))
+    assert (last_lift_min(sooner, "K11"), last_lift_min(later, "K11")) == (free - 1, free)
+
+
 def test_stop_rules_name_each_cover_and_its_hour() -> None:
     rules = stop_rules(CLOSURE, ZONE)
     assert "has not begun by K11 22:16, K12 00:53: leave that frame in" in rules[0]

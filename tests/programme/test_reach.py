@@ -1,6 +1,7 @@
 """How early and how late steps can start, against every tuple of starts tried one by one."""
 
 import random
+from dataclasses import replace
 from itertools import combinations, product
 
 import pytest
@@ -136,3 +137,31 @@ def test_lags_that_admit_no_night_give_none_and_a_circle_of_waits_is_refused():
         earliest_starts(tasks, circle, 0)
     short = [after("a", "b", 9), Lag("a", "start", "b", "end", None, 12, "life")]
     assert latest_starts(job("C1", 1, tasks, short), 100, 0, 100) is None
+
+
+def test_a_wait_that_grows_through_the_night_is_taken_at_the_hour_at_which_it_would_begin():
+    tasks = [task("C1", "lay", 5), task("C1", "top", 5)]
+    slow = Lag("lay", "end", "top", "start", 30, None, "set", profile=((0, 10), (60, 30)))
+    out = Lag("top", "end", OPEN, "start", 40, None, "ready", profile=((0, 20), (60, 20), (120, 40)))
+    found = latest_starts(job("C1", 1, tasks, [slow, out]), 120, 0, 120)
+    # the top may end at 95, when it takes 32 minutes, no later than 120 - 25: 90 + 30 = 120
+    ends = [m for m in range(121) if m + (20 if m <= 60 else -(-(60 * 20 + 20 * (m - 60)) // 60)) <= 120]
+    assert found["top"] == max(ends) - 5
+    lays = [m for m in range(121) if m + min(30, -(-(600 + 20 * m) // 60)) <= found["top"]]
+    assert found["lay"] == max(lays) - 5
+    worst = latest_starts(job("C1", 1, tasks, [replace(slow, profile=()), replace(out, profile=())]), 120, 0, 120)
+    assert worst["lay"] <= found["lay"]
+
+
+def test_an_hour_that_is_never_waited_out_is_not_begun_in():
+    tasks = [task("C1", "lay", 5)]
+    out = Lag("lay", "end", OPEN, "start", 9000, None, "ready", profile=((0, 20), (60, 9000)))
+    found = latest_starts(job("C1", 1, tasks, [out]), 120, 0, 120)
+    assert found["lay"] == -5  # ends at 0: a minute later it would be 170 minutes
+
+
+def test_a_life_is_that_of_the_hour_at_which_it_begins():
+    tasks = [task("C1", "mix", 5, noisy=True), task("C1", "lay", 5)]
+    life = Lag("mix", "end", "lay", "start", 0, 10, "life", greatest_profile=((0, 50), (100, 10)))
+    # the noise ends at 50: mixed then, 30 minutes are left
+    assert latest_starts(job("C1", 1, tasks, [life]), 120, 0, 50) == {"mix": 45, "lay": 80}

@@ -151,7 +151,8 @@ def lift_of(closure: ClosurePlan, cover: str) -> Placed | None:
 def last_lift_min(closure: ClosurePlan, cover: str) -> int | None:
     """The last minute to begin the lift if all that starts then or later moves with it by the same minutes.
 
-    Bound by the latest opening and, where noisy work still follows, by the end of noisy work.
+    Bound by the latest opening and, where noisy work still follows, by the end of noisy work; never past the point of
+    no return, since a wait that begins later may take longer.
 
     Valid       a cover that is done; None where no step lifts or nothing is in hand
     Source      algebra
@@ -164,7 +165,9 @@ def last_lift_min(closure: ClosurePlan, cover: str) -> int | None:
         return None
     noisy = {(t.cover, t.step) for job in closure.problem.jobs for t in job.tasks if t.noisy}
     after = [p for p in schedule.placed if p.start_min >= lift.start_min and (p.cover, p.step) in noisy]
-    return lift.start_min + max(0, min([spare, *(noise_ends_min(closure) - p.end_min for p in after)]))
+    never = no_return_min(closure, cover)
+    ends = [] if never is None else [never - lift.start_min]
+    return lift.start_min + max(0, min([spare, *ends, *(noise_ends_min(closure) - p.end_min for p in after)]))
 
 
 def no_return_min(closure: ClosurePlan, cover: str) -> int | None:

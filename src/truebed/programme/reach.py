@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from truebed.programme.problem import OPEN, Edge, Job, Lag, Task
+from truebed.programme.profiles import greatest_at, least_at, loosest_least
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,9 +50,9 @@ def latest_starts(job: Job, window_min: int, clear_min: int, noise_ends_min: int
     """The latest start of each step with which this cover alone still opens the road by the deadline.
 
     Each is the latest of its own step; a step that starts then leaves the later ones no minute to spare. None where the
-    cover's own lags admit no such night.
+    cover's own lags admit no such night. A wait is that of the hour at which it would begin.
 
-    Valid       a job with its lags as the programme takes them
+    Valid       a job with its lags as the programme takes them; waits that change by less than a minute a minute
     Source      algebra (difference constraints: the greatest solution is greatest in every step at once)
     Proved by   tests/programme/test_reach.py
     """
@@ -72,20 +73,35 @@ def _tighten(latest: dict[str, int], length: Mapping[str, int], lag: Lag, window
     moved = False
     here = _edge(length, lag.from_step, lag.from_edge)
     if lag.to_step == OPEN:
-        most = window_min - (lag.least_min if lag.least_min is not None else 0) - here
+        most = _latest_edge(lag, window_min) - here
         if most < latest[lag.from_step]:
             latest[lag.from_step], moved = most, True
         return moved
     there = _edge(length, lag.to_step, lag.to_edge)
     if lag.least_min is not None:
-        most = latest[lag.to_step] + there - lag.least_min - here
+        most = _latest_edge(lag, latest[lag.to_step] + there) - here
         if most < latest[lag.from_step]:
             latest[lag.from_step], moved = most, True
-    if lag.greatest_min is not None:
-        most = latest[lag.from_step] + here + lag.greatest_min - there
+    greatest = greatest_at(lag, latest[lag.from_step] + here)
+    if greatest is not None:
+        most = latest[lag.from_step] + here + greatest - there
         if most < latest[lag.to_step]:
             latest[lag.to_step], moved = most, True
     return moved
+
+
+def _latest_edge(lag: Lag, by_min: int) -> int:
+    """The latest minute at which the wait of a lag can begin and be over by a minute; below nought where none can."""
+    shortest = loosest_least(lag)
+    if shortest is None:
+        return by_min
+    if not lag.profile:
+        return by_min - shortest
+    for minute in range(by_min - shortest, -1, -1):
+        wait = least_at(lag, minute)
+        if wait is None or minute + wait <= by_min:
+            return minute
+    return min(-1, by_min - shortest)
 
 
 def _edge(length: Mapping[str, int], step: str, edge: Edge) -> int:
