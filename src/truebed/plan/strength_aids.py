@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from truebed.chamber.outlines import CutOut
-from truebed.curing.hour_clocks import hours_to_strengths
+from truebed.curing.clocks import ClockReading
+from truebed.curing.hour_clocks import HourTime, hours_to_strengths
 from truebed.curing.points_table import PointsTable, points_table
 from truebed.curing.site_readings import site_readings
 from truebed.errors import NotDeterminedError
@@ -143,7 +145,7 @@ def crossing_times(
 def _waits(
     case: Case, one: KnownClock, strengths_n_per_mm2: tuple[float, ...], volumes: tuple[RoleVolume, ...]
 ) -> dict[float, float | None]:
-    """Late minutes of one pour to each strength, at the hour that governs its opening; None past its last datum.
+    """Late minutes of one pour to each strength, at the minute that governs its opening; None past its last datum.
 
     Below the sheet's first datum nothing is promised: such a strength takes as long as the first datum's.
     """
@@ -155,8 +157,39 @@ def _waits(
     first, last = pour.fitted.first_datum_n_per_mm2, pour.fitted.last_datum_n_per_mm2
     known = tuple(s for s in strengths_n_per_mm2 if s <= last)
     hours = hours_to_strengths(pour.question, pour.carrier, tuple(max(s, first) for s in known))
-    late = {s: row[0].band.late_min for s, row in zip(known, hours, strict=True)}
+    share = share_past(reading)
+    late = {s: late_between(row, share) for s, row in zip(known, hours, strict=True)}
     return {s: late.get(s) for s in strengths_n_per_mm2}
+
+
+def share_past(reading: ClockReading) -> float:
+    """How far between the hour that governs and the next the minute lies from which a reading's minutes are taken.
+
+    Valid       a wait by the hour of placing
+    Source      algebra: truebed.plan.night_clocks takes the last minute that opens straight between two hours
+    Proved by   tests/plan/test_crossing_minute.py
+    """
+    at = [i for i, hour in enumerate(reading.hours) if hour.start_min == reading.at_min]
+    if not at or at[0] + 1 == len(reading.hours):
+        return 0.0
+    own, after = (reading.hours[at[0] + step].band.late_min for step in (0, 1))
+    if own is None or after is None or after <= own:
+        return 0.0
+    return min(1.0, max(0.0, (reading.late_min - own) / (after - own)))
+
+
+def late_between(hours: Sequence[HourTime], share: float) -> float | None:
+    """The late minutes so far between the first two hours; None where either has none that counts.
+
+    Valid       one hour or more; share 0 to 1
+    Source      algebra
+    Proved by   tests/plan/test_crossing_minute.py
+    """
+    first = hours[0].band.late_min
+    if share <= 0.0 or first is None or len(hours) == 1:
+        return first
+    then = hours[1].band.late_min
+    return None if then is None else first + share * (then - first)
 
 
 def aids_findings(case: Case, aids: StrengthAids) -> tuple[Finding, ...]:
