@@ -111,9 +111,7 @@ def night(
 ) -> Problem:
     """A closure of that many covers. walk_m: covers stand along so many metres, 60 m a minute and a minute to load."""
     draw = Draw(seed)
-    jobs = tuple(
-        cover(f"C{k + 1:02d}", draw, temps, weights=weights, people=people, rain=rain) for k in range(covers)
-    )
+    jobs = tuple(cover(f"C{k + 1:02d}", draw, temps, weights=weights, people=people, rain=rain) for k in range(covers))
     places = [draw.whole(0, walk_m) if walk_m is not None else 0 for _ in jobs]
     walks = tuple(
         (a.cover, b.cover, 1 + math.ceil(abs(x - y) / 60.0))

@@ -83,3 +83,11 @@ def test_nobody_and_nothing_are_no_fault():
     assert assign_people(problem(), Schedule((), (), 0), ()) == ((), ())
     _, lacking = assign_people(problem(*jobs_of(("A", 1, ""))), at(("A", 0)), ())
     assert len(lacking) == 1
+
+
+def test_people_who_are_named_in_the_programme_stay_as_they_are():
+    given = problem(*jobs_of(("A", 2, ""), ("B", 1, "")), people=3)
+    placed = (Placed("A", "do", 0, 5, (0, 2)), Placed("B", "do", 0, 5, (1,)))
+    assigned, lacking = assign_people(given, Schedule(("A", "B"), placed, 50), CREW)
+    assert lacking == ()
+    assert [one.people for one in assigned] == [("ganger", "second mate"), ("mate",)]

@@ -96,3 +96,11 @@ def test_room_that_the_search_missed_is_owned_up_to():
     (found,) = left_out(given, missed)
     assert found.short_by_min == 0
     assert "it would fit" in found.reason
+
+
+def test_a_cover_that_rain_leaves_no_hours_names_its_steps():
+    wet = replace(task("C1", "coat", 10), not_during=((0, 95),))
+    given = problem(job("C1", 1, [wet], []), window=100)
+    (out,) = reasons(given)
+    assert "rain or temperature forbids 'coat it'" in out.reason
+    assert out.short_by_min == 5

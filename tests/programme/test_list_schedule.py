@@ -6,7 +6,14 @@ import pytest
 
 from programme.sample import after, job, problem, task, wet_closure
 from truebed.programme.check import check_schedule
-from truebed.programme.list_schedule import list_schedules, nothing_floats, schedule_of, worth
+from truebed.programme.list_schedule import (
+    RULES,
+    by_rule,
+    list_schedules,
+    nothing_floats,
+    schedule_of,
+    worth,
+)
 from truebed.programme.possible import sort_jobs
 from truebed.programme.problem import Lag, Placed, Schedule
 
@@ -32,6 +39,15 @@ def test_a_step_placed_too_soon_for_its_greatest_lag_is_taken_back_and_delayed()
     mix = best.of("C2")[0]
     assert (mix.step, mix.start_min) == ("mix", 24)
     assert check_schedule(given, best) == ()
+
+
+def test_each_rule_by_its_name_is_among_all_of_them_and_another_name_is_refused():
+    given = wet_closure(4)
+    every = list_schedules(given)
+    for rule in RULES:
+        assert by_rule(given, rule) in every
+    with pytest.raises(ValueError, match="blindly"):
+        by_rule(given, "blindly")
 
 
 def test_the_best_comes_first():

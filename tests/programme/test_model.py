@@ -3,10 +3,15 @@
 from dataclasses import replace
 
 from programme.sample import job, problem, task, to_open, wet_closure, wet_job
+from truebed.programme.check import check_schedule
 from truebed.programme.list_schedule import list_schedules, schedule_of
 from truebed.programme.model import build, hint
+from truebed.programme.model_lags import start_domain
 from truebed.programme.possible import sort_jobs
+from truebed.programme.problem import Lag
+from truebed.programme.profiles import wait_at
 from truebed.programme.search import search
+from truebed.programme.solve import solve
 
 
 def test_a_hint_that_does_the_later_of_two_identical_covers_first_is_still_a_solution():
@@ -56,3 +61,30 @@ def test_an_empty_model_is_no_fault():
     made = build(problem(), ())
     made.model.minimize(made.open)
     assert search(problem(), made, deterministic_limit_s=1.0).value == 0
+
+
+def test_a_step_may_start_only_where_no_minute_of_it_is_forbidden():
+    one = replace(task("C", "s", 5), not_during=((20, 25), (30, 31)))
+    domain = start_domain(one, 10, 40)
+    for start in range(10, 41):
+        free = all(not (a <= minute < b) for minute in range(start, start + 5) for a, b in one.not_during)
+        assert domain.contains(start) is free
+
+
+def test_a_lane_waits_for_the_clocks_of_the_lane_before():
+    first = job("A", 1, [task("A", "s", 5)], [to_open("s", 9)])
+    given = replace(problem(first, replace(job("B", 1, [task("B", "s", 5)], []), stage=1)), stage_min=7)
+    schedule = solve(given).schedule
+    assert [(p.cover, p.start_min) for p in schedule.placed] == [("A", 0), ("B", 21)]
+
+
+def test_a_wait_that_shortens_and_lengthens_again_is_exact_at_every_hour():
+    points = ((0, 30), (10, 8), (14, 25), (30, 12), (50, 40))
+    wait = Lag("a", "end", "b", "start", 40, None, "cures", profile=points)
+    for head in range(0, 40, 3):
+        first = replace(task("A", "a", 5), not_during=((0, head),) if head else ())
+        given = problem(job("A", 1, [first, task("A", "b", 5)], [wait]), window=200)
+        least = min(s + 5 + wait_at(points, s + 5, up=True) for s in range(head, 60)) + 5
+        solution = solve(given)
+        assert check_schedule(given, solution.schedule) == ()
+        assert (solution.schedule.open_min, solution.open_proven) == (least, True)

@@ -1,10 +1,22 @@
 """The net of one job: longest paths, heads, tails, latest starts, and the ring that contradicts itself."""
 
+from dataclasses import replace
+
 import pytest
 
 from programme.sample import after, job, problem, task, to_open, wet_job
-from truebed.programme.network import NO_PATH, arcs_of, contradiction, edge_offset, longest_paths, net_of
-from truebed.programme.problem import Lag
+from truebed.programme.network import (
+    NO_PATH,
+    arcs_of,
+    contradiction,
+    edge_offset,
+    lag_holds,
+    longest_paths,
+    net_of,
+    opening_of,
+    traffic_from,
+)
+from truebed.programme.problem import OPEN, Lag
 
 CHAIN = job(
     "C1", 1, [task("C1", "a", 5, noisy=True), task("C1", "b", 3), task("C1", "c", 2)],
@@ -63,3 +75,39 @@ def test_a_life_shorter_than_the_steps_inside_it_is_a_contradiction():
     assert found is not None
     assert found[0] == 1
     assert len(found[1]) == 3
+
+
+def falling(step, other, points):
+    worst = max(wait for _minute, wait in points)
+    return Lag(step, "end", other, "start", worst, None, "it cures", profile=points)
+
+
+def test_heads_and_latest_starts_follow_the_wait_of_their_own_hour():
+    points = ((0, 10), (100, 60))
+    net = net_of(
+        problem(job("C1", 1, [task("C1", "a", 10), task("C1", "b", 10)], [falling("a", "b", points)]), window=100),
+        job("C1", 1, [task("C1", "a", 10), task("C1", "b", 10)], [falling("a", "b", points)]),
+    )
+    # a ends at 10 at the soonest: 15 more; b starts at 90 at the latest: an end at 53 waits 36.5, 54 waits 37
+    assert net.heads == (0, 25)
+    assert net.latest == (43, 90)
+
+
+def test_heads_and_latest_starts_lie_outside_forbidden_hours():
+    one = replace(task("C1", "a", 10), not_during=((0, 5), (12, 20), (80, 95)))
+    net = net_of(problem(job("C1", 1, [one], []), window=90), job("C1", 1, [one], []))
+    assert (net.heads, net.latest) == ((20,), (70,))
+
+
+def test_the_opening_and_the_traffic_read_each_clock_at_its_own_hour():
+    ready = Lag("a", "end", OPEN, "start", 60, None, "ready", profile=((0, 10), (100, 60)))
+    of = job("C1", 1, [task("C1", "a", 10)], [ready])
+    given = problem(of, window=200, tm_clear=20)
+    assert [traffic_from(of, {"a": start}) for start in (0, 40)] == [25, 85]
+    assert [opening_of(given, of, {"a": start}) for start in (0, 40)] == [30, 85]
+
+
+def test_a_lag_holds_by_the_minute_of_its_from_edge():
+    of = job("C1", 1, [task("C1", "a", 10), task("C1", "b", 10)], [falling("a", "b", ((0, 10), (100, 60)))])
+    assert [lag_holds(of, of.lags[0], 0, then) for then in (24, 25)] == [False, True]
+    assert [lag_holds(of, of.lags[0], 40, then) for then in (84, 85)] == [False, True]

@@ -78,3 +78,23 @@ def test_a_cover_listed_twice_is_done_by_neither_listing():
 def test_a_cover_that_is_only_too_long_is_not_among_the_nets_and_not_among_the_never():
     given = replace(wet_closure(1), window_min=40)
     assert sort_jobs(given) == type(sort_jobs(given))((), ())
+
+
+def shaking(points, people):
+    return job("C1", 1, [replace(task("C1", "break", 5, people), points=points)], [])
+
+
+@pytest.mark.parametrize(("given", "words"), [
+    (replace(problem(shaking(0.0, 2), people=3), teams=(1, 1, 1)), "needs 2 people, the largest team is 1"),
+    (replace(problem(shaking(90.0, 2)), most_points=40.0), "gives each of its people 45 vibration points"),
+    (problem(shaking(9.0, 0)), "shakes its holder, but nobody is on it"),
+    (replace(problem(replace(shaking(0.0, 1), kits=(("bed", 4),))), stock=(("bed", 3),)), "takes 4 kits of 'bed'"),
+])  # fmt: skip
+def test_teams_points_and_stock_that_rule_a_cover_out_are_named(given, words):
+    assert words in reason(given).reason
+
+
+def test_points_of_all_steps_are_held_against_the_largest_team():
+    steps = [replace(task("C1", f"s{k}", 5, 1), points=30.0) for k in range(3)]
+    given = replace(problem(job("C1", 1, steps, []), people=2), most_points=40.0)
+    assert "90 vibration points, the budget of a whole team is 80" in reason(given).reason

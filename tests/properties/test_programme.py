@@ -3,6 +3,7 @@
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from programme.drawn_rich import drawn_rich
 from programme.sample import job, problem, task, to_open
 from truebed.programme.check import check_schedule
 from truebed.programme.crew import assign_people
@@ -127,3 +128,20 @@ def test_people_named_are_free_and_enough_or_it_is_said(closure):
             for name in one.people
         ]
         assert len(now) == len(set(now))
+
+
+@settings(SOME, max_examples=40)
+@given(st.integers(1000, 2000).map(drawn_rich))
+def test_with_waits_by_the_hour_teams_walks_points_rests_lanes_and_kits_the_programme_holds(closure):
+    solution = solve(closure, deterministic_limit_s=1.0)
+    assert check_schedule(closure, solution.schedule) == ()
+    assert solution.weight == sum(j.weight for j in closure.jobs if j.cover in solution.schedule.done)
+    assert solution.weight <= solution.weight_bound
+    assert solution.open_bound_min <= solution.schedule.open_min
+    by_hand, weight_by_hand = hand_way(closure)
+    assert check_schedule(closure, by_hand) == ()
+    assert (-solution.weight, solution.schedule.open_min) <= (-weight_by_hand, by_hand.open_min)
+    assert nothing_floats(closure, solution.schedule) == solution.schedule
+    assert solve(closure, deterministic_limit_s=1.0) == solution
+    reasons = left_out(closure, solution)
+    assert sorted([*solution.schedule.done, *(out.cover for out in reasons)]) == sorted(j.cover for j in closure.jobs)

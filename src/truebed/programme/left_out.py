@@ -49,6 +49,23 @@ def left_out(problem: Problem, solution: Solution, *, clock: Clock = minute_word
 
 
 def _why_not_alone(problem: Problem, job: Job, clock: Clock) -> LeftOut | None:
+    return _why_in_any_weather(problem, job, clock) or _forbidden_hours(problem, job)
+
+
+def _forbidden_hours(problem: Problem, job: Job) -> LeftOut | None:
+    """A cover that would fit alone in a dry and mild night, but not in this one."""
+    if not any(task.not_during for task in job.tasks):
+        return None
+    if earliest(alone(problem, job), ("open",)) is not None:
+        return None
+    names = ", ".join(f"'{task.name}'" for task in job.tasks if task.not_during)
+    reason = f"alone it finds no place beside the hours in which rain or temperature forbids {names}"
+    free = earliest(alone(problem, job, deadline=False), ("open",))
+    return LeftOut(job.cover, reason, None if free is None else free.open_min - problem.window_min)
+
+
+def _why_in_any_weather(problem: Problem, job: Job, clock: Clock) -> LeftOut | None:
+    job = replace(job, tasks=tuple(replace(task, not_during=()) for task in job.tasks))
     free = earliest(alone(problem, job, deadline=False, noise=False), ("open",))
     if free is None:
         return LeftOut(job.cover, "no order of its steps was found even without deadline and noise ban", None)

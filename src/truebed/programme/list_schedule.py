@@ -12,7 +12,7 @@ from truebed.programme.network import NO_PATH, Net
 from truebed.programme.possible import sort_jobs
 from truebed.programme.problem import Problem, Schedule
 
-__all__ = ["list_schedules", "nothing_floats", "one_after_another", "schedule_of", "worth"]
+__all__ = ["RULES", "by_rule", "list_schedules", "nothing_floats", "one_after_another", "schedule_of", "worth"]
 
 #: Which step is next: a key of the node, and of the first hour that is free for it, asked only where a rule wants it
 Rule = Callable[[Node, Callable[[], int]], tuple[int, ...]]
@@ -41,6 +41,29 @@ def list_schedules(problem: Problem) -> tuple[Schedule, ...]:
             if schedule not in found:
                 found.append(schedule)
     return tuple(sorted(found, key=lambda s: worth(s, weights)))
+
+
+#: Names of the rules, in their order below.
+RULES = ("cover by cover", "tightest first", "earliest hour", "kind by kind")
+
+
+def by_rule(problem: Problem, rule: str) -> Schedule:
+    """The schedule of one rule, covers with the least work for their weight first: soon found, seldom the best.
+
+    Valid       a name of RULES
+    Source      house
+    Raises      ValueError for another name
+    Proved by   tests/programme/test_list_schedule.py
+    """
+    if rule not in RULES:
+        raise ValueError(f"There is no rule '{rule}'; the rules are {', '.join(RULES)}.")
+    nets = sort_jobs(problem).nets
+    work = [max(1, sum(task.minutes * task.people for task in net.job.tasks)) for net in nets]
+    order = sorted(
+        range(len(nets)), key=lambda k: (nets[k].job.stage, work[k] / nets[k].job.weight, nets[k].job.cover)
+    )
+    ranked = [nets[k] for k in order]
+    return _without_failures(problem, ranked, _rules(ranked)[RULES.index(rule)], energy_cuts(problem, ranked))
 
 
 def one_after_another(problem: Problem) -> Schedule:

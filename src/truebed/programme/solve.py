@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from truebed.programme.cuts import energy_cuts, least_open_of
 from truebed.programme.hand_way import hand_way
 from truebed.programme.hands import are_named
-from truebed.programme.list_schedule import list_schedules, nothing_floats, worth
+from truebed.programme.list_schedule import RULES, by_rule, list_schedules, nothing_floats, worth
 from truebed.programme.model import build, hint
 from truebed.programme.network import Net, net_of
 from truebed.programme.possible import sort_jobs
@@ -61,6 +61,8 @@ def solve(
     if not nets:
         return Solution(EMPTY, 0, 0, True, 0, True)
     weights = {net.job.cover: net.job.weight for net in nets}
+    first = by_rule(problem, RULES[0])
+    say(f"a first programme: {len(first.done)} covers, road open at minute {first.open_min}")
     start = _first_schedule(problem, weights)
     say(f"by simple rules: {len(start.done)} covers, road open at minute {start.open_min}")
     state = _State(start, sum(weights.values()), 0, False)
