@@ -54,17 +54,18 @@ def latest_rows(closure: ClosurePlan, cover: str, zone: ZoneInfo) -> list[dict[s
 
 
 def opening_clocks(design: CoverDesign) -> tuple[ClockReading, ...]:
-    """The clocks that the opening waits for and that are known by the hour of placing.
+    """The clocks that the opening waits for and that are known by the hour of placing, each of a pour that has several.
 
     Valid       any design
     Source      house (look-up)
     Proved by   tests/papers/test_ready_words.py
     """
     asked = {(one.pour, one.kind, one.target_n_per_mm2) for one in design.releases}
-    found: dict[str, ClockReading] = {}
+    found: dict[tuple[str, str, float | None], ClockReading] = {}
     for reading in design.clocks:
-        if reading.wait and reading.hours and (reading.pour, reading.kind, reading.target_n_per_mm2) in asked:
-            found.setdefault(reading.pour, reading)
+        key = (reading.pour, reading.kind, reading.target_n_per_mm2)
+        if reading.wait and reading.hours and key in asked:
+            found.setdefault(key, reading)
     return tuple(found.values())
 
 
@@ -141,10 +142,10 @@ def base_table(releases: tuple[LayerRelease, ...]) -> Words:
     Source      house (writing)
     Proved by   tests/papers/test_ready_words.py
     """
-    own: dict[str, LayerRelease] = {}
+    own: dict[tuple[str, str, float | None], LayerRelease] = {}
     for one in releases:
         if one.lines:
-            own.setdefault(one.pour, one)
+            own.setdefault((one.pour, one.kind, one.target_n_per_mm2), one)
     temps = sorted({line.base_c for one in own.values() for line in one.lines})
     rows = []
     for temp_c in temps:
