@@ -76,7 +76,8 @@ def _released(cases: tuple[tuple[int, int, int, int], ...], limit_s: float) -> l
     quick = partial(solve, deterministic_limit_s=limit_s)
     problems = [offered(*case) for case in cases]
     chosen = [plan_at_probability(problem, wish_of(WANTED), quick) for problem in problems]
-    plain = [best_plain_buffer(problem, WANTED, quick) for problem in problems]
+    plain = [best_plain_buffer(problem, wish_of(WANTED), quick) for problem in problems]
+    loose = [best_plain_buffer(problem, wish_of(WANTED), quick, keep_lives=False) for problem in problems]
     fresh = [
         odds_on(problem, one.schedule, default_spreads(), one.policy, FRESH_NIGHTS, FRESH_SEED)
         for problem, one in zip(problems, chosen, strict=True)
@@ -95,19 +96,22 @@ def _released(cases: tuple[tuple[int, int, int, int], ...], limit_s: float) -> l
             "any greatest lag of a finished cover overrun, worst closure", n=n, seed=seed, goal=0.03),
         row("noise_overrun_nights", max(o.noise_nights_share for o in fresh), "share of nights",
             "any noisy step past the ban, worst closure", n=n, seed=seed, goal=0.03),
-        _against_plain(chosen, plain, [o.covers_mean_count for o in fresh]),
+        _against_plain("covers_vs_plain_buffer", chosen, plain, [o.covers_mean_count for o in fresh], 1.05),
+        _against_plain("covers_vs_plain_lives_ignored", chosen, loose, [o.covers_mean_count for o in fresh], None),
     ]  # fmt: skip
 
 
-def _against_plain(chosen: list[Choice], plain: list[Buffered], covers: list[float]) -> Row:
+def _against_plain(
+    name: str, chosen: list[Choice], plain: list[Buffered], covers: list[float], goal: float | None
+) -> Row:
     ours, peer = sum(covers), sum(b.odds.covers_mean_count for b in plain)
     each = "; ".join(
         f"{o:.2f} of {len(c.schedule.done)} planned against {len(b.schedule.done)} at a buffer of {b.buffer_min} min"
         for o, c, b in zip(covers, chosen, plain, strict=True)
     )
     note = (
-        f"expected covers on fresh nights over the best plan with a plain end buffer, whose overrun lives are not held "
-        f"against it; lives overrun on {max(b.odds.lag_nights_share for b in plain):.0%} of its nights: {each}"
+        f"expected covers on fresh nights over the best plan with a plain end buffer, which overruns "
+        f"lives on {max(b.odds.lag_nights_share for b in plain):.0%} of its nights: {each}"
     )
-    return row("covers_vs_plain_buffer", ours, "covers", note, n=len(covers), seed=FRESH_SEED, peer=peer,
-               ratio=ours / peer if peer > 0.0 else None, goal=1.05, sense="least", on_ratio=True)  # fmt: skip
+    return row(name, ours, "covers", note, n=len(covers), seed=FRESH_SEED, peer=peer,
+               ratio=ours / peer if peer > 0.0 else None, goal=goal, sense="least", on_ratio=True)  # fmt: skip

@@ -74,6 +74,6 @@ def test_lives_drawn_in_never_fall_below_what_the_steps_need():
 
 
 def test_the_plain_buffer_it_is_compared_with_holds_its_own_chance():
-    plain = best_plain_buffer(CLOSURE, 0.9, QUICK, every_min=10)
+    plain = best_plain_buffer(CLOSURE, wish_of(0.9), QUICK, every_min=20)
     assert plain.odds.open_probability >= 0.9
     assert plain.odds.dropped_mean_count == plain.odds.safe_mean_count == 0.0

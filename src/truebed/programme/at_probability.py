@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
@@ -11,7 +12,7 @@ from truebed.programme.odds import Odds, limits_of, odds_of, surely
 from truebed.programme.problem import Job, Lag, Problem, Schedule, Solution
 from truebed.programme.recovery import Policy, plain_policy, usual_policy
 from truebed.programme.replay import Draws, draw_nights, replay
-from truebed.programme.spread import Spreads, default_spreads, duration_defaults
+from truebed.programme.spread import TO_LATE_SD, Spreads, default_spreads, duration_defaults
 
 Solve = Callable[[Problem], Solution]
 
@@ -24,7 +25,7 @@ HOLD_SD = (0.5, 1.0, 1.5)
 #: decide between them.
 LIFE_SLACK_MIN = (20,)
 NOISE_SLACK_MIN = (0, 20)
-WINDOW_SLACK_MIN = (0, 25, 50, 75, 100, 130)
+WINDOW_SLACK_MIN = (0, 30, 60, 90, 120)
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +94,7 @@ def plan_at_probability(
     able = [one for one in judged if _holds(one.odds, wanted)]
     for count, one in enumerate(able, 1):
         fresh = odds_on(problem, one.schedule, about, one.policy, PROVE_NIGHTS, seed + 1000 + count)
-        if _holds(fresh, wanted) and surely(fresh, wanted.open_probability):
+        if _surely_holds(fresh, wanted):
             shown = odds_on(problem, one.schedule, about, one.policy, SHOW_NIGHTS, seed + 5000)
             return Choice(one.schedule, one.policy, one.odds, shown, True, len(judged), count)
     best = min(judged, key=lambda one: (-one.odds.open_probability, -one.odds.expected_weight))
@@ -118,8 +119,20 @@ def _holds(odds: Odds, wanted: Wish) -> bool:
     )
 
 
+def _surely_holds(odds: Odds, wanted: Wish) -> bool:
+    """Held beyond what the number of replays can mistake, chance and overruns alike."""
+    kept = (
+        (odds.lag_nights_share, wanted.lag_nights_share),
+        (odds.noise_nights_share, wanted.noise_nights_share),
+    )
+    sure = all(share + TO_LATE_SD * math.sqrt(share * (1.0 - share) / odds.nights) <= most for share, most in kept)
+    return sure and surely(odds, wanted.open_probability)
+
+
 def _judge(problem: Problem, schedule: Schedule, spreads: Spreads, usual: Policy, draws: Draws) -> Iterator[_Judged]:
     for hold_sd in HOLD_SD:
+        plain = replace(usual, hold_sd=hold_sd, gates=False)
+        yield _Judged(schedule, plain, odds_of(replay(problem, schedule, spreads, plain, draws)))
         for policy in limits_of(problem, schedule, spreads, replace(usual, hold_sd=hold_sd), draws, SURE_SHARES):
             yield _Judged(schedule, policy, odds_of(replay(problem, schedule, spreads, policy, draws)))
 
@@ -179,32 +192,34 @@ class Buffered:
 
 
 def best_plain_buffer(
-    problem: Problem, wanted_probability: float, solve: Solve, *, spreads: Spreads | None = None,
-    seed: int = 1, every_min: int = 15,
+    problem: Problem, wanted: Wish, solve: Solve, *, spreads: Spreads | None = None, seed: int = 1, every_min: int = 15,
+    keep_lives: bool = True,
 ) -> Buffered:  # fmt: skip
-    """The least end buffer at which the plan opens in time with the wanted chance: what ours is compared with.
+    """The plan of most weight with a plain end buffer that holds the wish: what ours is compared with.
 
-    The plan is solved for a window cut by the buffer and then done as it stands. Overrun lives and noise are not held
-    against it, so it is the easier task.
+    The plan is solved for a window cut by the buffer and then done as it stands, nothing dropped or made safe.
+    keep_lives  True: lives drawn in and steps held back as for ours, since a plan that overruns them could not be
+                released; False: overrun lives and noise are not held against it, the easier task
 
     Valid       any problem; no buffer is enough: the empty schedule
     Source      common practice, no source
     Proved by   tests/programme/test_at_probability.py
     """
     about = default_spreads() if spreads is None else spreads
-    best: Buffered | None = None
+    draws = draw_nights(problem, about, JUDGE_NIGHTS * 5, seed + 5000)
+    empty = Schedule((), (), 0)
+    best = Buffered(empty, problem.window_min, odds_of(replay(problem, empty, about, plain_policy(), draws)))
+    policies = (
+        [replace(plain_policy(), hold_sd=sd) for sd in HOLD_SD] if keep_lives else [plain_policy(hold_back=False)]
+    )
+    life_min = LIFE_SLACK_MIN[0] if keep_lives else 0
     for buffer_min in range(0, problem.window_min, every_min):
-        plan = solve(replace(problem, window_min=problem.window_min - buffer_min)).schedule
-        if not plan.done:
+        plan = solve(with_slack(problem, life_min, 0, buffer_min)).schedule
+        for policy in policies:
+            odds = odds_of(replay(problem, plan, about, policy, draws))
+            good = _holds(odds, wanted) if keep_lives else odds.open_probability >= wanted.open_probability
+            if good and odds.expected_weight > best.odds.expected_weight:
+                best = Buffered(plan, buffer_min, odds)
+        if not plan.done or (best.schedule.done and len(plan.done) <= len(best.schedule.done)):
             break
-        odds = odds_on(problem, plan, about, plain_policy(hold_back=False), JUDGE_NIGHTS * 5, seed + 5000)
-        good = odds.open_probability >= wanted_probability
-        if good and (best is None or odds.expected_weight > best.odds.expected_weight):
-            best = Buffered(plan, buffer_min, odds)
-        if best is not None and len(plan.done) < len(best.schedule.done):
-            break
-    if best is None:
-        empty = Schedule((), (), 0)
-        odds = odds_on(problem, empty, about, plain_policy(), JUDGE_NIGHTS, seed + 5000)
-        return Buffered(empty, problem.window_min, odds)
     return best
