@@ -138,6 +138,19 @@ def test_a_middle_that_is_above_nought_while_the_slowest_spot_may_freeze_is_neve
     assert not any("FROST" in note for note in kept.notes)
 
 
+def test_hours_without_a_reading_do_not_make_a_layer_strong():
+    once = {n: (ProbeReading(float(n), 12.0),) for n in (30, 150)}
+    found = {n: now(question(one, probes=ProbesSince("middle", one, ())), float(n)) for n, one in once.items()}
+    assert found[150].age_min == found[30].age_min
+    assert found[150].left_late_min == pytest.approx(found[30].left_late_min)
+    assert found[150].left_late_min > 30.0
+    assert any("150 min apart; of a gap only 30 min count" in note for note in found[150].notes)
+    pair = (ProbeReading(5.0, 14.0), ProbeReading(105.0, 4.0))
+    kept = (ProbeReading(5.0, 14.0), ProbeReading(5.001, 4.0), ProbeReading(35.0, 4.0))
+    ages = [now(question(one, probes=ProbesSince("slowest face", one, ())), 105.0).age_min for one in (pair, kept)]
+    assert ages[0] == pytest.approx(ages[1], abs=0.01)
+
+
 def test_readings_far_apart_are_told():
     found = now(question(readings=(NIGHT[0], NIGHT[-1])))
     assert any("72 min apart" in note for note in found.notes)

@@ -31,6 +31,8 @@ Array = NDArray[np.float64]
 #: Ages count at this temperature.
 REFERENCE_C = 20.0
 DRAWS_COUNT = 600
+#: So much of a gap without a reading counts, at the most.
+GAP_COUNTED_MIN = 30.0
 #: Apart from the draws of the binder.
 SEED = 20311108
 #: Steps ahead: the first, by how much each is longer than the last, the longest, and where nothing is asked any more.
@@ -190,8 +192,9 @@ def remaining_time(
 ) -> Remaining:
     """Minutes left to a strength at the slowest spot, with a 90 % range, from all readings since placing.
 
-    So far: the readings themselves, straight between them. From now on: what was expected (or, without it, the first
-    reading's value) and the offset that the filter found, whose rate fades; each draw goes its own way.
+    So far: the readings themselves, straight between them; half an hour of a longer gap. From now on: what was expected
+    (or, without it, the first reading's value) and the offset that the filter found, whose rate fades; each draw goes
+    its own way.
 
     frost_safe_n_per_mm2  a draw whose slowest spot is at 0 degC or below with less than this is never ready; None:
                           frost only stops what grows
@@ -230,10 +233,16 @@ def remaining_time(
 
 
 def _ages_at(times: Array, temps: Array, activation: Array) -> Array:
-    """Equivalent age of every draw at each reading; before the first reading its value is held."""
+    """Equivalent age of every draw at each reading; before the first reading its value is held.
+
+    Of a longer gap nobody knows what the layer was: GAP_COUNTED_MIN of it count, at the colder of its ends.
+    """
     speeds = _speeds(temps, activation)
-    between = (speeds[1:] + speeds[:-1]) / 2.0 * np.diff(times)[:, None]
-    return np.cumsum(np.vstack([speeds[:1] * times[0], between]), axis=0)
+    spans = np.diff(times)[:, None]
+    straight = (speeds[1:] + speeds[:-1]) / 2.0 * spans
+    known = np.minimum(speeds[1:], speeds[:-1]) * GAP_COUNTED_MIN
+    between = np.where(spans > GAP_COUNTED_MIN, known, straight)
+    return np.cumsum(np.vstack([speeds[:1] * min(float(times[0]), GAP_COUNTED_MIN), between]), axis=0)
 
 
 def _freezes(ages: Array, spots: Array, safe_age: Array) -> NDArray[np.bool_]:

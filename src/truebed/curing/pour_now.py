@@ -10,7 +10,7 @@ from datetime import datetime, timedelta
 from truebed.curing.binder import strength_n_per_mm2
 from truebed.curing.binder_band import BinderBand
 from truebed.curing.fitted import FittedBinder
-from truebed.curing.now import Remaining, TempAhead, remaining_time
+from truebed.curing.now import GAP_COUNTED_MIN, Remaining, TempAhead, remaining_time
 from truebed.curing.recorded import Placed, ProbesSince
 from truebed.curing.site_readings import SiteReadings
 from truebed.curing.site_test import SiteTest, TestDecision, after_tests, opening_may_be_judged
@@ -21,7 +21,7 @@ from truebed.errors import NotDeterminedError
 #: Draws of the fit behind a band; a form less probable than this is not asked.
 DRAWS_COUNT, FORM_LEAST_SHARE = 512, 0.05
 #: As far apart as readings may be (curing/now.remaining_time); a test so many standard deviations off is told.
-GAP_MOST_MIN, OFF_TOLD_SD = 30.0, 2.0
+GAP_MOST_MIN, OFF_TOLD_SD = GAP_COUNTED_MIN, 2.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -223,8 +223,8 @@ def _notes(
         )
     if found.longest_gap_min > GAP_MOST_MIN:
         said.append(
-            f"readings are up to {found.longest_gap_min:.0f} min apart; what happened between is taken as straight "
-            f"(trust it up to {GAP_MOST_MIN:g} min)"
+            f"readings are up to {found.longest_gap_min:.0f} min apart; of a gap only {GAP_MOST_MIN:g} min count, at "
+            "its colder end: minutes left are on the late side"
         )
     if since_min > GAP_MOST_MIN:
         said.append(f"the last reading is {since_min:.0f} min old: read the probe again")
