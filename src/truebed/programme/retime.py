@@ -17,6 +17,10 @@ if TYPE_CHECKING:
     from ortools.sat.python.cp_model import IntervalVar, IntVar
 
 
+#: Of the limit, for the first look by one worker.
+PROBE_SHARE = 0.3
+
+
 def retimed(problem: Problem, nets: Mapping[str, Net], schedule: Schedule, limit_s: float) -> Schedule | None:
     """The schedule's covers and people at times that leave every walk its minutes; None where none were found.
 
@@ -35,7 +39,16 @@ def retimed(problem: Problem, nets: Mapping[str, Net], schedule: Schedule, limit
     _add_walks(problem, made, schedule)
     hint(made, schedule)
     made.model.minimize(made.open)
-    found = search(problem, made, deterministic_limit_s=limit_s)
+    # One worker first: there may be no such times at all, and several workers that are given a hint to a model
+    # without any answer were seen to end the whole process.
+    found = search(problem, made, deterministic_limit_s=limit_s * PROBE_SHARE, workers=1)
+    if found.answer == "unknown":
+        made.model.clear_hints()  # type: ignore[no-untyped-call]
+    elif found.schedule is not None:
+        hint(made, found.schedule)
+    if found.answer not in ("optimal", "infeasible"):
+        better = search(problem, made, deterministic_limit_s=limit_s)
+        found = found if better.schedule is None else better
     if found.schedule is None:
         return None
     who = {(p.cover, p.step): p.people for p in schedule.placed}
