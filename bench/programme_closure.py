@@ -154,8 +154,8 @@ def _proofs(judge: Judge, *, seeds: int) -> list[Row]:
         row("closure_30_3_cover_gap", large.weight_bound - large.weight, "covers",
             f"{what}; 30 covers that weigh the same, bound - covers ({large.weight_bound} - {large.weight}) after "
             f"{large_s:.1f} s", n=1, seed=1, goal=1.0),
-        row("covers_with_second_saw", two, "covers", "three teams of three, noise ban, 20 degC, 12 covers; peer: one saw "
-            "and one breaker for all teams", n=1, seed=1, peer=shared, ratio=two / max(1, shared)),
+        row("covers_with_second_saw", two, "covers", "three teams of three, noise ban, 20 degC, 12 covers; peer: one "
+            "saw and one breaker for all teams", n=1, seed=1, peer=shared, ratio=two / max(1, shared)),
     ]  # fmt: skip
 
 
