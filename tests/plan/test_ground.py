@@ -22,7 +22,6 @@ from truebed.plan.ground import (
     road_of,
     road_sd_at_mm,
     road_under,
-    wheel_of,
 )
 from truebed.plan.seating import band_of
 from truebed.rules.ruleset import RuleSet
@@ -71,11 +70,6 @@ def test_on_a_plane_road_the_new_surface_is_flush_at_its_edge_and_on_a_crown_it_
     at_ridge = crown.road_plane.at(565.0, 0.0)
     assert crown.edge_high_mm == pytest.approx(at_corner, abs=0.4)
     assert crown.edge_low_mm == pytest.approx(at_ridge, abs=0.4)
-
-
-def test_no_wheel_is_asked_of_a_footway():
-    assert wheel_of(case(place="footway")) is None
-    assert wheel_of(case()).centred_n_per_mm2 == pytest.approx(200000 / (830.0**2 - 620.0**2))
 
 
 def test_one_bad_reading_does_not_move_the_frame():
