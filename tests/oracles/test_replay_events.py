@@ -10,11 +10,11 @@ import pytest
 
 from programme.sample import wet_closure
 from truebed.programme.list_schedule import list_schedules
+from truebed.programme.night_columns import FROM, GUARD, LIMIT, MODE, SAFES, UNITS
 from truebed.programme.odds import limits_of
 from truebed.programme.problem import OPEN
 from truebed.programme.recovery import plain_policy, usual_policy
 from truebed.programme.replay import draw_nights, replay, steps_in_order
-from truebed.programme.replay_kernel import FROM, GUARD, LIMIT, MODE, SAFES, UNITS
 from truebed.programme.spread import default_spreads
 
 EPS = 1e-9

@@ -7,12 +7,12 @@ import pytest
 
 from programme.sample import after, job, problem, task, to_open, wet_closure
 from truebed.compiled import plain
+from truebed.programme.hold_kernel import known, wait_of
 from truebed.programme.list_schedule import list_schedules
 from truebed.programme.night_tables import columns_of
 from truebed.programme.problem import Placed, Schedule
 from truebed.programme.recovery import plain_policy, usual_policy
 from truebed.programme.replay import draw_nights, replay, steps_in_order
-from truebed.programme.replay_kernel import known, wait_of
 from truebed.programme.spread import default_spreads
 
 CERTAIN = replace(

@@ -11,9 +11,7 @@ import numpy as np
 
 from truebed.programme.means import Mean, capacities, held_by
 from truebed.programme.network import NO_PATH, edge_offset, net_of
-from truebed.programme.problem import OPEN, Job, Lag, Placed, Problem, Schedule, Task
-from truebed.programme.recovery import Policy
-from truebed.programme.replay_kernel import (
+from truebed.programme.night_columns import (
     ALWAYS,
     DROP,
     ENTRY_WIDTH,
@@ -24,6 +22,8 @@ from truebed.programme.replay_kernel import (
     Floats,
     Tables,
 )
+from truebed.programme.problem import OPEN, Job, Lag, Placed, Problem, Schedule, Task
+from truebed.programme.recovery import Policy
 from truebed.programme.spread import Spreads, wait_spread
 
 #: Minutes after the window for which waits by the hour are still looked up.

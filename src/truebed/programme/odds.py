@@ -8,10 +8,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from truebed.programme.night_columns import ALWAYS, COVER, MODE, Factors
 from truebed.programme.problem import Problem, Schedule
 from truebed.programme.recovery import Policy
 from truebed.programme.replay import Draws, Nights, replay, steps_in_order
-from truebed.programme.replay_kernel import ALWAYS, COVER, MODE, Factors
 from truebed.programme.spread import TO_LATE_SD, Spreads, wait_spread
 
 #: Standard deviations of a two-sided 95 % interval (algebra).

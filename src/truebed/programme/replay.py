@@ -9,10 +9,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from truebed.programme.night_columns import COLUMN, Factors, Result, Tables
 from truebed.programme.night_tables import Columns, columns_of, tables_of
 from truebed.programme.problem import Problem, Schedule
 from truebed.programme.recovery import Policy
-from truebed.programme.replay_kernel import COLUMN, Factors, Result, Tables, replay_nights
+from truebed.programme.replay_kernel import replay_nights
 from truebed.programme.spread import Spreads, wait_spread
 
 #: Threads of a replay, and the nights below which one is quicker.
@@ -44,7 +45,7 @@ class Draws:
 class Nights:
     """What the replays of one schedule gave, one entry a night.
 
-    state   (night, cover of schedule.done): replay_kernel.DONE, DROPPED or SAFE
+    state   (night, cover of schedule.done): night_columns.DONE, DROPPED or SAFE
     ready, starts  (night, cover / step in the plan's order), nan where not done; empty unless asked for
     """
 
@@ -153,7 +154,7 @@ def _in_parts(tables: Tables, draws: Draws, safe: Factors, out: Result) -> None:
     def run(first: int, last: int) -> None:
         replay_nights(
             tables, draws.work[first:last], draws.waits[first:last], safe[first:last], draws.stops[first:last],
-            Result(*(values[first:last] for values in out)),
+            Result._make(values[first:last] for values in out),
         )  # fmt: skip
 
     if draws.nights < LEAST_TO_PART:

@@ -8,100 +8,64 @@ go through every call: a tuple of many costs more than the night's sums.
 from __future__ import annotations
 
 import math
-from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from truebed.compiled import inlined, side_by_side
-
-Floats = NDArray[np.float64]
-Factors = NDArray[np.float32]
-Ints = NDArray[np.int64]
-
-ALWAYS, DROP, MAKE_SAFE = 0, 1, 2
-DONE, DROPPED, SAFE = 0, 1, 2
-#: Minutes by which a life may be passed before it counts: rounding of sums only.
-ROUNDING_MIN = 1e-6
-
-#: Columns of Tables.step
-COVER, MEDIAN, COLUMN, MODE, LIMIT, GUARD, NOT_BEFORE, PLANNED, LONG, SAFE_MIN, STEP_WIDTH = (
-    0,
-    1,
-    2,
-    3,
-    4,
-    5,
-    6,
-    7,
-    8,
-    9,
-    10,
+from truebed.programme.hold_kernel import held_back, wait_of
+from truebed.programme.night_columns import (
+    ALWAYS,
+    AT,
+    AT_END,
+    BANS,
+    COLUMN,
+    COVER,
+    DONE,
+    DRAW,
+    DROPPED,
+    DUE,
+    END,
+    FREE,
+    FREE_DUE,
+    FROM,
+    GUARD,
+    HOLDS,
+    LAGS,
+    LIMIT,
+    LONG,
+    M_AT_END,
+    M_FROM,
+    M_ROW,
+    M_TO,
+    M_TO_END,
+    M_WAIT,
+    MAKE_SAFE,
+    MARK,
+    MEDIAN,
+    MODE,
+    NOISE_ENDS,
+    NOT_BEFORE,
+    OPENS,
+    PERSON,
+    ROUNDING_MIN,
+    ROW,
+    SAFE,
+    SAFE_MIN,
+    SAFES,
+    START,
+    TM_CLEAR,
+    TM_SET,
+    TO_END,
+    TOOL,
+    U_MARK,
+    UNITS,
+    WAIT,
+    Factors,
+    Floats,
+    Ints,
+    Result,
+    Tables,
 )
-#: Columns of Tables.ptr: where each step's entries of a sort begin; they end where the next step's begin.
-UNITS, LAGS, HOLDS, OPENS, SAFES, BANS, PTR_WIDTH = 0, 1, 2, 3, 4, 5, 6
-#: Columns of Tables.entry. Lag: all; opening: all but FROM and TO_END; hold: FROM is the step that ends
-#: the life, DRAW and ROW bound the entries of the steps between; unit and safe: FROM; ban: FROM and AT_END its minutes.
-FROM, AT_END, TO_END, WAIT, DRAW, ROW, LONG_RATIO, ENTRY_WIDTH = 0, 1, 2, 3, 4, 5, 6, 7
-#: Columns of Tables.unit and of Tables.most (a greatest lag: M_FROM, M_TO, edges, minutes, row of the table)
-PERSON, TOOL = 0, 1
-M_FROM, M_TO, M_AT_END, M_TO_END, M_WAIT, M_ROW, M_WIDTH = 0, 1, 2, 3, 4, 5, 6
-#: Places of Tables.plan
-TM_SET, TM_CLEAR, NOISE_ENDS = 0, 1, 2
-#: Columns of the night's own state of steps and of units
-START, END, DUE, G_START, G_END, MARK = 0, 1, 2, 3, 4, 5
-FREE, FREE_DUE, AT, G_FREE, U_MARK = 0, 1, 2, 3, 4
-
-
-class Tables(NamedTuple):
-    """A schedule as arrays, steps in the order of the plan; table: waits that vary by the minute of their from edge."""
-
-    step: Floats
-    ptr: Ints
-    entry: Floats
-    unit: Ints
-    most: Floats
-    table: Floats
-    walk: Floats
-    weight: Floats
-    plan: Floats
-
-
-class Result(NamedTuple):
-    """What each night gave; ready and starts only where their arrays are not empty (nan: not done)."""
-
-    open: Floats
-    weight: Floats
-    covers: Ints
-    lag_over: Ints
-    noise_over: Ints
-    state: Ints
-    ready: Floats
-    starts: Floats
-
-
-@inlined
-def known(real_min: float, due_min: float, now_min: float) -> float:  # minutes
-    """A minute as it is believed at `now`: itself if past, else what was expected of it.
-
-    Source      algebra
-    Proved by   tests/programme/test_replay.py
-    """
-    if real_min <= now_min:
-        return real_min
-    return max(now_min, due_min)
-
-
-@inlined
-def wait_of(table: Floats, wait_min: float, row: int, edge_min: float) -> float:  # minutes
-    """The middle of a wait whose from edge lies at that minute.
-
-    Source      algebra
-    Proved by   tests/programme/test_replay.py
-    """
-    if row < 0:
-        return wait_min
-    return float(table[row, min(max(int(edge_min), 0), table.shape[1] - 1)])
 
 
 @inlined
@@ -126,99 +90,6 @@ def able(k: int, step: Floats, ptr: Ints, entry: Floats, unit: Ints, table: Floa
             free += walk[int(bu[u, AT]), int(step[k, COVER])]
         at_min = max(at_min, free)
     return float(at_min)
-
-
-@inlined
-def guess(j: int, now_min: float, mark_count: float, step: Floats, ptr: Ints, entry: Floats, unit: Ints, table: Floats,
-          walk: Floats, bs: Floats, bu: Floats) -> float:  # fmt: skip
-    """When step j will start, as believed at `now`: at its planned hour, or later where the night runs late.
-
-    What is guessed in this round comes first, then what is known. The planned hour stands for what else may hold it.
-
-    Source      house
-    Proved by   tests/programme/test_replay.py
-    """
-    at_min = max(now_min, step[j, PLANNED])
-    for i in range(ptr[j, LAGS], ptr[j + 1, LAGS]):
-        frm = int(entry[i, FROM])
-        if bs[frm, MARK] == mark_count:
-            edge_min = bs[frm, G_END if entry[i, AT_END] > 0.0 else G_START]
-        elif entry[i, AT_END] > 0.0:
-            edge_min = known(bs[frm, END], bs[frm, DUE], now_min)
-        else:
-            edge_min = known(bs[frm, START], bs[frm, START], now_min)
-        wait_min = wait_of(table, entry[i, WAIT], int(entry[i, ROW]), edge_min) * entry[i, LONG_RATIO]
-        at_min = max(at_min, edge_min + wait_min - (step[j, MEDIAN] if entry[i, TO_END] > 0.0 else 0.0))
-    for i in range(ptr[j, UNITS], ptr[j + 1, UNITS]):
-        u = int(entry[i, FROM])
-        if bu[u, U_MARK] == mark_count:
-            at_min = max(at_min, bu[u, G_FREE])
-            continue
-        free = known(bu[u, FREE], bu[u, FREE_DUE], now_min)
-        if unit[u, PERSON] > 0 and bu[u, AT] >= 0.0:
-            free += walk[int(bu[u, AT]), int(step[j, COVER])]
-        at_min = max(at_min, free)
-    return float(at_min)
-
-
-@inlined
-def note_guess(
-    j: int, at_min: float, mark_count: float, step: Floats, ptr: Ints, entry: Floats, bs: Floats, bu: Floats
-) -> None:
-    """Note the guess of step j.
-
-    Source      house
-    Proved by   tests/programme/test_replay.py
-    """
-    bs[j, MARK], bs[j, G_START], bs[j, G_END] = mark_count, at_min, at_min + step[j, MEDIAN]
-    for i in range(ptr[j, UNITS], ptr[j + 1, UNITS]):
-        u = int(entry[i, FROM])
-        bu[u, U_MARK], bu[u, G_FREE] = mark_count, at_min + step[j, MEDIAN]
-
-
-@inlined
-def overrun(k: int, hold: int, at_min: float, now_min: float, step: Floats, ptr: Ints, entry: Floats, unit: Ints,
-            table: Floats, walk: Floats, bs: Floats, bu: Floats, state: Ints) -> float:  # fmt: skip
-    """By how much a life that step k begins would be passed if it started at `at`, as believed at `now`.
-
-    Source      house
-    Proved by   tests/programme/test_replay.py
-    """
-    bs[0, MARK + 1] += 1.0
-    mark_count = bs[0, MARK + 1]
-    note_guess(k, at_min, mark_count, step, ptr, entry, bs, bu)
-    for i in range(int(entry[hold, DRAW]), int(entry[hold, ROW])):
-        j = int(entry[i, FROM])
-        if state[int(step[j, COVER])] == DONE:
-            start = guess(j, now_min, mark_count, step, ptr, entry, unit, table, walk, bs, bu)
-            note_guess(j, start, mark_count, step, ptr, entry, bs, bu)
-    to = int(entry[hold, FROM])
-    first = bs[k, G_END if entry[hold, AT_END] > 0.0 else G_START]
-    last = bs[to, G_END if entry[hold, TO_END] > 0.0 else G_START]
-    return float(last - first - entry[hold, WAIT])
-
-
-@inlined
-def held_back(k: int, at_min: float, step: Floats, ptr: Ints, entry: Floats, unit: Ints, table: Floats, walk: Floats,
-              bs: Floats, bu: Floats, state: Ints) -> float:  # fmt: skip
-    """The start of step k, later where a life that begins with it would run out before it is used.
-
-    Source      house: a mix is not begun before those who lay it are free
-    Proved by   tests/programme/test_replay.py
-    """
-    now_min = at_min
-    for _round in range(2):
-        was_min = at_min
-        for hold in range(ptr[k, HOLDS], ptr[k + 1, HOLDS]):
-            over = overrun(k, hold, at_min, now_min, step, ptr, entry, unit, table, walk, bs, bu, state)
-            if over <= 0.0:
-                continue
-            left = overrun(k, hold, at_min + over, now_min, step, ptr, entry, unit, table, walk, bs, bu, state)
-            if left < over - ROUNDING_MIN:
-                at_min += over
-        if at_min == was_min:
-            break
-    return at_min
 
 
 @inlined
@@ -253,6 +124,19 @@ def with_stops(
         elif at_min < begins < at_min + length_min:
             length_min += lasts
     return at_min, at_min + length_min
+
+
+@inlined
+def held_until(k: int, at_min: float, ptr: Ints, entry: Floats, bu: Floats) -> None:
+    """What step k would have held stays its own until its cover is given up: nobody knows of that sooner.
+
+    Source      house
+    Proved by   tests/oracles/test_replay_events.py
+    """
+    for i in range(ptr[k, UNITS], ptr[k + 1, UNITS]):
+        u = int(entry[i, FROM])
+        if bu[u, FREE] < at_min:
+            bu[u, FREE], bu[u, FREE_DUE] = at_min, at_min
 
 
 @inlined
@@ -346,19 +230,21 @@ def one_night(step: Floats, ptr: Ints, entry: Floats, unit: Ints, table: Floats,
     Source      house
     Proved by   tests/oracles/test_replay_events.py
     """
-    noise_over = 0
+    noise_over, gone = 0, np.zeros(ready.shape[0])
     bu[:, FREE], bu[:, FREE_DUE], bu[:, AT] = 0.0, 0.0, -1.0
     state[:], ready[:] = DONE, 0.0
     for k in range(step.shape[0]):
         cover = int(step[k, COVER])
         if state[cover] != DONE:
+            held_until(k, gone[cover], ptr, entry, bu)
             continue
         at_min = max(plan[TM_SET], able(k, step, ptr, entry, unit, table, walk, bs, bu, waits))
         if ptr[k + 1, HOLDS] > ptr[k, HOLDS]:
             at_min = held_back(k, at_min, step, ptr, entry, unit, table, walk, bs, bu, state)
         at_min = past_bans(k, at_min, step, ptr, entry)
         if too_late(k, at_min, step, plan):
-            state[cover] = DROPPED
+            state[cover], gone[cover] = DROPPED, at_min
+            held_until(k, at_min, ptr, entry, bu)
             if step[k, MODE] == MAKE_SAFE:
                 state[cover] = SAFE
                 ready[cover] = make_safe(k, at_min, safe[cover], step, ptr, entry, bu) + plan[TM_CLEAR]
