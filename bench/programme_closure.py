@@ -12,7 +12,7 @@ from bench.row import Row, row
 from truebed.programme.check import check_schedule
 from truebed.programme.hand_way import hand_way
 from truebed.programme.list_schedule import RULES, by_rule
-from truebed.programme.one_more import least_shift_degc
+from truebed.programme.one_more import least_shift_c
 from truebed.programme.problem import Problem, Schedule, Solution
 from truebed.programme.solve import solve
 
@@ -187,7 +187,7 @@ def _cold(judge: Judge) -> list[Row]:
     def at(shift_degc: float) -> Problem:
         return night(5, 2, falling(10.0 + shift_degc, 4.0 + shift_degc))
 
-    found = least_shift_degc(at, -4.0, 12.0, 0.5)
+    found = least_shift_c(at, -4.0, 12.0, 0.5)
     tried = [k / 2 for k in range(-8, 25) if solve(at(k / 2), deterministic_limit_s=0.5).schedule.done]
     off = 99.0 if found is None or not tried else found - tried[0]
     return [

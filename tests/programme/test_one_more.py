@@ -7,7 +7,7 @@ from bench.instances_night import even, falling, night
 
 from programme.sample import after, job, problem, task
 from truebed.programme.check import check_schedule
-from truebed.programme.one_more import least_shift_degc, least_window, short_of_words
+from truebed.programme.one_more import least_shift_c, least_window, short_of_words
 from truebed.programme.solve import solve
 
 
@@ -42,11 +42,11 @@ def test_the_least_warmth_for_one_cover_is_that_of_trying_every_degree(start_deg
     def at(shift_degc):
         return night(5, 2, falling(start_degc + shift_degc, 4.0 + shift_degc))
 
-    found = least_shift_degc(at, -4.0, 12.0, 1.0)
+    found = least_shift_c(at, -4.0, 12.0, 1.0)
     tried = [s for s in range(-4, 13) if solve(at(float(s)), deterministic_limit_s=1.0).schedule.done]
     assert found == float(tried[0])
     assert -4 < tried[0] < 12
 
 
 def test_a_night_that_is_too_cold_at_every_shift_has_none():
-    assert least_shift_degc(lambda shift_degc: night(5, 2, even(-2.0 + shift_degc)), 0.0, 3.0, 1.0) is None
+    assert least_shift_c(lambda shift_degc: night(5, 2, even(-2.0 + shift_degc)), 0.0, 3.0, 1.0) is None

@@ -86,8 +86,8 @@ def short_of_words(problem: Problem, more: OneMore) -> str:
     return f"The closure is {short} min short of {more.covers} covers{least}."
 
 
-def least_shift_degc(
-    problem_at: Callable[[float], Problem], low_degc: float, high_degc: float, step_degc: float, covers: int = 1
+def least_shift_c(
+    problem_at: Callable[[float], Problem], low_c: float, high_c: float, step_c: float, covers: int = 1
 ) -> float | None:
     """The least shift of the night's temperature, in whole steps from low to high, at which so many covers fit.
 
@@ -99,10 +99,10 @@ def least_shift_degc(
     Source      algebra (halving)
     Proved by   tests/programme/test_one_more.py
     """
-    steps = round((high_degc - low_degc) / step_degc)
+    steps = round((high_c - low_c) / step_c)
 
     def fits(place: int) -> bool:
-        asked = problem_at(low_degc + place * step_degc)
+        asked = problem_at(low_c + place * step_c)
         found = least_window(asked, covers)
         return found.window_min is not None and found.window_min <= asked.window_min
 
@@ -115,4 +115,4 @@ def least_shift_degc(
             above = middle
         else:
             below = middle
-    return low_degc + above * step_degc
+    return low_c + above * step_c
