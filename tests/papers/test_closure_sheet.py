@@ -7,16 +7,22 @@ from datetime import timedelta
 from zoneinfo import ZoneInfo
 
 from papers.sample_plan import sample_closure, sample_plan
+from plan.weathered import hour, weathered
 from truebed.drawings.clock import clock
 from truebed.papers.closure_sheet import (
+    base_words,
     cautions_of,
     closure_words,
     done_rows,
     honesty_lines,
     last_lift_min,
     lift_of,
+    no_return_min,
     stop_rules,
 )
+from truebed.plan.ground import ground_of
+from truebed.plan.result import ClosurePlan
+from truebed.plan.strength_aids import strength_aids
 from truebed.programme.reach import LatestStart
 
 PLAN, CLOSURE, ZONE = sample_plan(), sample_closure(), ZoneInfo("Europe/London")
@@ -78,3 +84,42 @@ def test_the_sheet_says_what_is_done_what_is_not_and_how_good_it_is() -> None:
     ]
     assert honesty_lines(CLOSURE, ZONE)[1] == "Opening: best found, 03:01; before 02:49 is impossible."
     assert len(cautions_of(CLOSURE)) == 3
+
+
+def in_weather(rain_mm: float, covers: int = 1) -> ClosurePlan:
+    """The sample closure whose first covers have four hours of weather, the second of them with rain."""
+    case = weathered([hour(i, rain_mm=rain_mm if i == 1 else 0.0) for i in range(4)])
+    aids = strength_aids(case, ground_of(case).cut, None, (), (), None)
+    first = tuple(replace(d, strength=aids) for d in CLOSURE.designed[:covers])
+    return replace(CLOSURE, designed=(*first, *CLOSURE.designed[covers:]))
+
+
+def test_the_base_is_told_hour_by_hour_with_each_coat_and_rain_bars_its_hour_and_the_next() -> None:
+    dry, wet = base_words(in_weather(0.0)), base_words(in_weather(2.0))
+    assert dry["coats"] == wet["coats"] == ["Slate resin surface"]
+    assert len(dry["rows"]) == len(wet["rows"]) == 4
+    assert [a == b for a, b in zip(dry["rows"], wet["rows"], strict=True)] == [True, False, False, True]
+    assert dry["told"]
+
+
+def test_covers_with_the_same_coat_share_its_column() -> None:
+    assert base_words(in_weather(2.0, covers=2)) == base_words(in_weather(2.0))
+
+
+def test_a_closure_whose_covers_have_no_aids_tells_no_hours_of_the_base() -> None:
+    assert all(d.strength is None for d in CLOSURE.designed)
+    assert base_words(CLOSURE) == {"coats": [], "rows": [], "told": []}
+
+
+def test_the_point_of_no_return_is_the_lifts_own_and_none_where_the_chain_opens_no_road() -> None:
+    latest = (LatestStart("K11", "mix-bed", 130), LatestStart("K11", "lift", 95, lift=True),
+              LatestStart("K12", "set-frame", 210))  # fmt: skip
+    made = replace(CLOSURE, latest=latest)
+    assert no_return_min(made, "K11") == 95
+    assert no_return_min(made, "K12") is None
+    assert no_return_min(CLOSURE, "K11") is None
+
+
+def test_each_row_prints_the_point_of_no_return_by_the_clock_and_leaves_it_empty_where_there_is_none() -> None:
+    made = replace(CLOSURE, latest=(LatestStart("K11", "lift", 95, lift=True),))
+    assert [(r["cover"], r["never_after"]) for r in done_rows(made, ZONE)] == [("K11", "21:35"), ("K12", "")]

@@ -1,4 +1,4 @@
-"""Beside the clocks: who may cross when, against separate marches; points to sum; findings and figures of every part."""
+"""Beside the clocks: who may cross when, against separate marches; points to sum; findings and figures."""
 
 from dataclasses import replace
 from functools import cache

@@ -13,7 +13,7 @@ from truebed.curing.void_bed import SIDE_HOURS
 from truebed.errors import NotDesignedError
 from truebed.given.cover import Plan2D
 from truebed.plan.ground import ground_of, set_ground
-from truebed.plan.wheel import bed_bears_n_per_mm2, bed_wheel, castings_of, place_words, void_under
+from truebed.plan.wheel import bed_bears_n_per_mm2, bed_wheel, castings_of, place_words, point_wheels, void_under
 
 OBLONG = {
     "opening": Plan2D("rectangle", 1200.0, 600.0),
@@ -253,3 +253,10 @@ def test_half_a_contact_is_refused_with_its_mend():
 )
 def test_a_place_is_told_from_the_centre_as_the_traffic_runs(at, said):
     assert place_words(*at) == said
+
+
+def test_a_wheel_at_the_middle_point_presses_its_load_over_the_whole_seat():
+    found = point_wheels(case(), frozenset())
+    assert {point.wheel_kn for point in found} >= {200.0}
+    for point in found:
+        assert point.demand.centred_n_per_mm2 == pytest.approx(point.wheel_kn * 1000.0 / (830.0**2 - 620.0**2))

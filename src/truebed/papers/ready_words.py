@@ -109,6 +109,8 @@ def late_at_min(reading: ClockReading, at_min: float) -> float | None:
     before = [h for h in hours if h.start_min <= at_min][-1:] or [hours[0]]
     after = [h for h in hours if h.start_min > at_min][:1] or [hours[-1]]
     low, high = before[0], after[0]
+    if low.start_min == at_min:
+        high = low
     if low.band.late_min is None or high.band.late_min is None:
         return math.inf
     span = high.start_min - low.start_min
