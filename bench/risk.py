@@ -44,7 +44,7 @@ def offered(seed: int, covers: int, crew: int, noise_ends_min: int) -> Problem:
 
 def rows() -> list[Row]:
     """The quick rows."""
-    return [_speed(), *_released(QUICK, 0.3)]
+    return [_speed(), *_released(QUICK, 0.2)]
 
 
 def rows_long() -> list[Row]:
