@@ -71,6 +71,7 @@ class Hands:
     problem: Problem
     walks: dict[tuple[str, str], int]
     spells: dict[int, list[Spell]] = field(default_factory=dict)
+    sums: dict[int, Fraction] = field(default_factory=dict)
 
     def who(self, task: Task, start: int, span: Sequence[int]) -> tuple[int, ...] | None:
         """The step's people at that start: the skill first, then those who know the cover, then fewest points."""
@@ -90,7 +91,7 @@ class Hands:
         return tuple(sorted([*first, *others[: task.people - len(first)]]))
 
     def _points(self, person: int) -> Fraction:
-        return sum((spell[3] for spell in self.spells.get(person, ())), Fraction(0))
+        return self.sums.get(person, Fraction(0))
 
     def _can(self, person: int, task: Task, start: int) -> bool:
         most = self.problem.most_points
@@ -106,11 +107,13 @@ class Hands:
         """Put them on the step."""
         for person in people:
             self.spells.setdefault(person, []).append((start, start + task.minutes, task.cover, share_of(task)))
+            self.sums[person] = self._points(person) + share_of(task)
 
     def release(self, task: Task, start: int, people: Sequence[int]) -> None:
         """Take them off it again."""
         for person in people:
             self.spells[person].remove((start, start + task.minutes, task.cover, share_of(task)))
+            self.sums[person] = self._points(person) - share_of(task)
 
 
 def team_of(problem: Problem, placed: Sequence[Placed]) -> dict[str, int]:
