@@ -56,6 +56,14 @@ def test_urgent_covers_far_apart_cost_a_whole_crew_night_each():
     assert totals_of(made, plan_campaign(made)).lateness == 60
 
 
+def test_a_calm_cover_beside_an_urgent_one_of_its_kind_costs_no_crew_night_of_its_own():
+    due = campaign().first
+    covers = [cover("U", "Dock", due=due, harm=10), *(cover(f"C{k}", "Dock", due=due, harm=1) for k in range(2))]
+    made = campaign(*covers, crews=1)
+    assert totals_of(made, plan_campaign(made)).lateness == 0
+    assert bounds_of(made, oracle_of(made), join=True).lateness == 0
+
+
 def test_prices_never_pass_one_on_any_mixture_that_one_crew_can_do():
     made = campaign_map(9, 60)
     asked = oracle_of(made)
