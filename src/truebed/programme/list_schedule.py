@@ -59,9 +59,7 @@ def by_rule(problem: Problem, rule: str) -> Schedule:
         raise ValueError(f"There is no rule '{rule}'; the rules are {', '.join(RULES)}.")
     nets = sort_jobs(problem).nets
     work = [max(1, sum(task.minutes * task.people for task in net.job.tasks)) for net in nets]
-    order = sorted(
-        range(len(nets)), key=lambda k: (nets[k].job.stage, work[k] / nets[k].job.weight, nets[k].job.cover)
-    )
+    order = sorted(range(len(nets)), key=lambda k: (nets[k].job.stage, work[k] / nets[k].job.weight, nets[k].job.cover))
     ranked = [nets[k] for k in order]
     return _without_failures(problem, ranked, _rules(ranked)[RULES.index(rule)], energy_cuts(problem, ranked))
 
