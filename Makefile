@@ -9,7 +9,7 @@ UV := .boot/bin/uv
 export UV_PYTHON_DOWNLOADS := never
 export UV_LINK_MODE := copy
 
-.PHONY: help demo test bench lint lock setup setup-dev tools pictures clean schema
+.PHONY: help demo test bench bench-long lint lock setup setup-dev tools pictures clean schema
 
 help: ## this list
 	@grep -E '^[a-z-]+:.*##' $(MAKEFILE_LIST) | sed -E 's/:.*## /\t/' | expand -t 14
@@ -57,6 +57,9 @@ lint: setup-dev ## ruff, mypy --strict, import-linter
 
 bench: setup-dev ## measure, side by side; writes out/bench.json
 	@$(BIN)/python -m bench --out out/bench.json
+
+bench-long: setup-dev ## what takes longer than make bench may; writes out/bench-long.json
+	@$(BIN)/python -m bench --long --out out/bench-long.json
 
 pictures: setup-dev tools ## remake the pictures that the README and docs/ show
 	@$(BIN)/python scripts/make_pictures.py

@@ -3,21 +3,35 @@
 from __future__ import annotations
 
 import argparse
+import importlib
 import json
+import pkgutil
+from collections.abc import Callable
 from pathlib import Path
 
+import bench
 from bench import calibration, cure, cut, probe, road, setting, sweep, volumes
 from bench.row import Row
 from bench.whole import programme_rows, whole_rows
 
 
+def _long_measures() -> tuple[Callable[[], list[Row]], ...]:
+    """rows_long() of every module of the bench that has it, by name."""
+    names = sorted(m.name for m in pkgutil.iter_modules(bench.__path__) if not m.name.startswith("__"))
+    modules = [importlib.import_module(f"bench.{name}") for name in names]
+    return tuple(module.rows_long for module in modules if hasattr(module, "rows_long"))
+
+
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--out", type=Path, default=Path("out/bench.json"))
-    out: Path = parser.parse_args().out
+    parser.add_argument("--long", action="store_true", help="only the rows_long() of the parts that have them")
+    told = parser.parse_args()
+    out: Path = told.out
     rows: list[Row] = []
     parts = (volumes, setting, road, cut, sweep, cure, calibration, probe)
-    for measure in (*(part.rows for part in parts), programme_rows, whole_rows):
+    usual = (*(part.rows for part in parts), programme_rows, whole_rows)
+    for measure in _long_measures() if told.long else usual:
         print(f"  .. {measure.__module__}", flush=True)
         rows += measure()
     out.parent.mkdir(parents=True, exist_ok=True)

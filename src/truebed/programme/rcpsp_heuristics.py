@@ -71,10 +71,10 @@ def tails(project: Project, table: Table) -> Table:
 
 
 def by_rule(project: Project, table: Table, urgency_weight: Sequence[float], horizon: int) -> tuple[int, ...] | None:
-    """Serial generation with un-scheduling: the most urgent activity whose predecessors stand, at its first room.
+    """Serial generation with un-scheduling: what a greatest lag holds soonest goes first, else the most urgent.
 
-    urgency_weight  least first. Where an activity finds no room before a greatest lag forbids it, the activities that hold
-                it back are pushed later, and with them all that start after the first of these.
+    urgency_weight  least first, among activities whose predecessors stand. Where an activity finds no room before a greatest lag forbids it, the activities that
+                    hold it back are pushed later, and with them all that start after the first of these.
 
     None where the pushes or the horizon run out, which proves nothing. Without greatest lags a plan always comes out.
 
@@ -91,8 +91,9 @@ def by_rule(project: Project, table: Table, urgency_weight: Sequence[float], hor
     while (starts < 0).any():
         placed = starts >= 0
         ready = np.flatnonzero(~placed & (waiting_for == 0))
-        i = int(ready[np.argmin(rank[ready])])
         at = np.flatnonzero(placed)
+        held = (starts[at] - table[np.ix_(ready, at)]).min(axis=1, initial=horizon)
+        i = int(ready[np.lexsort((rank[ready], held))[0]])
         earliest = int(max(lower[i], (starts[at] + table[at, i]).max(initial=0)))
         back = at[table[i, at] > NO_WAY // 2]
         latest = int((starts[back] - table[i, back]).min(initial=horizon))
