@@ -309,7 +309,7 @@ def too_deep_at_once(name: str, pour: str, most_mm: float, sheet: Sheet) -> list
             "VL-002", Severity.BREAKS, f"{name}, pour {pour}",
             f"its roles together are deeper than {sheet.name} may be laid at once: {math.ceil(most_mm / limit)} lifts",
             most_mm, "mm", f"at most {limit:g} mm", f"{sheet.file}: limits",
-            "Pour it in lifts; the programme holds one lift's time, so its opening does not hold: add the others.",
+            "Pour it in lifts; the programme holds one lift's time: add the others, its opening does not hold.",
         )
     ]  # fmt: skip
 
@@ -354,7 +354,7 @@ def layer_findings(case: Case, design: CoverDesign) -> list[Finding]:
                 Finding(
                     "VL-002", Severity.BREAKS, where, f"thicker than {sheet.name} may be laid at once: {lifts} lifts",
                     volume.most_mm, "mm", f"at most {sheet.limits.thickness_most_mm:g} mm", f"{sheet.file}: limits",
-                    "Lay it in lifts; the programme holds one lift's time, so its opening does not hold: add the others.",
+                    "Lay it in lifts; the programme holds one lift's time: add the others, its opening does not hold.",
                 )
             )  # fmt: skip
     return found

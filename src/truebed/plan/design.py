@@ -26,6 +26,7 @@ from truebed.plan.cover_findings import cover_findings
 from truebed.plan.cutting import obstacles_of, waste_for
 from truebed.plan.ground import Ground, ground_of, known_spots, litre_errors, rim_errors_mm, road_of
 from truebed.plan.night_clocks import night_clocks
+from truebed.plan.rain_spans import kept_dry
 from truebed.plan.releases import LayerRelease, releases_of
 from truebed.plan.result import Caution, CoverDesign, HoldPoint
 from truebed.plan.site_aids import site_aids
@@ -235,7 +236,7 @@ def worked_of(case: Case, ground: Ground) -> Worked:
     targets, target_whys = strengths(case, ground)
     drivers = drivers_for(case, ground, kits)
     known = clocks_of(case, targets, volumes, drivers)
-    job = job_for(case, drivers, targets, known)
+    job = kept_dry(job_for(case, drivers, targets, known), case)
     bed_pour = next(r.pour for r in case.method.roles if r.role == "bed")
     bed_n_per_mm2 = targets[bed_pour]
     aids = strength_aids(case, ground.cut, ground.wheel, known, volumes, bed_n_per_mm2)
