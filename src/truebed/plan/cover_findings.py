@@ -307,9 +307,10 @@ def too_deep_at_once(name: str, pour: str, most_mm: float, sheet: Sheet) -> list
     return [
         Finding(
             "VL-002", Severity.BREAKS, f"{name}, pour {pour}",
-            f"its roles together are deeper than {sheet.name} may be laid at once: {math.ceil(most_mm / limit)} lifts",
+            f"its roles together are deeper than {sheet.name} may be laid at once: {math.ceil(most_mm / limit)} "
+            "lifts; the planned opening does not hold",
             most_mm, "mm", f"at most {limit:g} mm", f"{sheet.file}: limits",
-            "Pour it in lifts; the programme holds one lift's time: add the others, its opening does not hold.",
+            "Pour it in lifts; the programme holds one lift's time: add the others.",
         )
     ]  # fmt: skip
 
@@ -352,9 +353,10 @@ def layer_findings(case: Case, design: CoverDesign) -> list[Finding]:
             lifts = math.ceil(volume.most_mm / sheet.limits.thickness_most_mm)
             found.append(
                 Finding(
-                    "VL-002", Severity.BREAKS, where, f"thicker than {sheet.name} may be laid at once: {lifts} lifts",
+                    "VL-002", Severity.BREAKS, where,
+                    f"thicker than {sheet.name} may be laid at once: {lifts} lifts; the planned opening does not hold",
                     volume.most_mm, "mm", f"at most {sheet.limits.thickness_most_mm:g} mm", f"{sheet.file}: limits",
-                    "Lay it in lifts; the programme holds one lift's time: add the others, its opening does not hold.",
+                    "Lay it in lifts; the programme holds one lift's time: add the others.",
                 )
             )  # fmt: skip
     return found
