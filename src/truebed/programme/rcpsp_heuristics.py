@@ -73,8 +73,10 @@ def tails(project: Project, table: Table) -> Table:
 def by_rule(project: Project, table: Table, urgency_weight: Sequence[float], horizon: int) -> tuple[int, ...] | None:
     """Serial generation with un-scheduling: what a greatest lag holds soonest goes first, else the most urgent.
 
-    urgency_weight  least first, among activities whose predecessors stand. Where an activity finds no room before a greatest lag forbids it, the activities that
-                    hold it back are pushed later, and with them all that start after the first of these.
+    urgency_weight  least first, among activities whose predecessors stand and that no greatest lag holds sooner
+
+    Where an activity finds no room before a greatest lag forbids it, the activities that hold it back are pushed later,
+    and with them all that start after the first of these.
 
     None where the pushes or the horizon run out, which proves nothing. Without greatest lags a plan always comes out.
 
