@@ -93,7 +93,10 @@ def _greatest_lag_rows(count: int, guard_s: float) -> list[Row]:
         planned += solved.makespan is not None and solved.broken == 0
         slowest_s = max(slowest_s, solved.taken_s)
     wrongly = sum(_solve("", 0, unsatisfiable(s), guard_s / 2).makespan is not None for s in range(1, count + 1))
-    note = f"200 activities with greatest lags around a hidden plan; slowest {slowest_s:.1f} s, searches {guard_s:.0f} s at most, rules before them"
+    note = (
+        f"200 activities with greatest lags around a hidden plan; slowest {slowest_s:.1f} s, "
+        f"searches {guard_s:.0f} s at most, rules before them"
+    )
     return [
         row("rcpsp_max_planned_share", planned / count, "ratio", note, n=count, seed=1, goal=0.9, sense="least"),
         row("rcpsp_max_wrongly_planned", wrongly, "projects", "unsatisfiable ones", n=count, seed=1, goal=0),
