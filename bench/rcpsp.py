@@ -105,7 +105,9 @@ def _greatest_lag_rows(count: int, guard_s: float) -> list[Row]:
 
 def rows() -> list[Row]:
     """A sample with a shorter time for each; rows_long() has all at the published time."""
-    sets = [_set_row(kind, SAMPLE_GUARD_S, most) for kind, (_goal, most) in SETS.items()]
+    sets = [
+        _set_row(kind, LONG_GUARD_S if kind == "J30" else SAMPLE_GUARD_S, most) for kind, (_goal, most) in SETS.items()
+    ]
     return [*sets, *_greatest_lag_rows(SEEDS_SAMPLE, SAMPLE_GUARD_S)]
 
 
