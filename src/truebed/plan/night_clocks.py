@@ -123,17 +123,22 @@ def pour_of(case: Case, name: str, volumes: tuple[RoleVolume, ...], from_min: fl
 def _refuse_hours(sheet: Sheet, question: HourQuestion) -> None:
     """The sheet's own limits come first: every temperature at every hour at which the layer may be placed."""
     least_c, most_c = sheet.limits.temp_least_c, sheet.limits.temp_most_c
-    outside = {
-        f"{name} {temp_c:.4g} °C"
-        for hour in question.hours
-        for name, temp_c in hour_temps(hour)
-        if not least_c <= temp_c <= most_c
-    }
+    outside: dict[str, list[float]] = {}
+    for hour in question.hours:
+        for name, temp_c in hour_temps(hour):
+            if not least_c <= temp_c <= most_c:
+                outside.setdefault(name, []).append(temp_c)
     if outside:
+        told = ", ".join(_span(name, outside[name]) for name in sorted(outside))
         raise NotDeterminedError(
-            f"{sheet.name}: not allowed by the sheet: {', '.join(sorted(outside))} while the road is shut; it lets it "
-            f"be used from {least_c:g} to {most_c:g} °C{_of_what(question)}"
+            f"{sheet.name}: not allowed by the sheet: {told} while the road is shut; it lets it be used from "
+            f"{least_c:g} to {most_c:g} °C{_of_what(question)}"
         )
+
+
+def _span(name: str, temps_c: list[float]) -> str:
+    low, high = f"{min(temps_c):.3g}", f"{max(temps_c):.3g}"
+    return f"{name} {low} °C" if low == high else f"{name} {low} to {high} °C"
 
 
 def _of_what(question: HourQuestion) -> str:
