@@ -70,7 +70,7 @@ def measured(count: int) -> list[Row]:
         if found.bound is not None and found.bound > 0:
             over.append(100.0 * (found.cost - found.bound) / found.bound)
     told = ", ".join(f"{n} {kind}" for kind, n in sorted(kinds.items()))
-    note = f"covers: {told}; {wrong} violations found by replan_check; one crew as a pool; walking and points of each person not reckoned"
+    note = f"covers: {told}; {wrong} violations by replan_check; no walking, no points"
     share = 500.0 * answered / count
     return [
         row("replan_answered_of_500", share, "of 500", f"{answered} of {count} in three ways; {note}", n=count,

@@ -15,6 +15,7 @@ from truebed.cli.explain import explain
 from truebed.cli.now import now
 from truebed.cli.plan import plan
 from truebed.cli.record import record
+from truebed.cli.replan import replan
 from truebed.cli.sheet import sheet
 from truebed.cli.sweep import sweep
 from truebed.cli.voice import EXIT_FAULTS, EXIT_REFUSED, say_faults
@@ -52,7 +53,7 @@ def app() -> None:
     """
 
 
-for command in (demo, check, diagnose, plan, sweep, explain, record, now, sheet, cure):
+for command in (demo, check, diagnose, plan, sweep, explain, record, now, replan, sheet, cure):
     app.add_command(command)
 
 

@@ -163,7 +163,7 @@ def _answer(problem: Problem, made: RestModel, left: Left, solver: CpSolver) -> 
     if solver.value(made.safe[cover]):
         at = solver.value(made.safe_start[cover]) + left.safe_min + problem.tm_clear_min
         return Answer(cover, "made safe", at, left_alone=left.safe_min == 0)
-    return Answer(cover, "held", None, needs=left.lacks or ("the hours in which its noisy or dry steps may run",))
+    return Answer(cover, "held", None, needs=left.lacks or ("hours and working lives in which its steps fit",))
 
 
 def _ready_min(left: Left, starts: dict[str, int], problem: Problem) -> int:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from truebed.programme.problem import OPEN, Lag, Problem, Task
 from truebed.programme.recovery import Policy
@@ -119,15 +119,15 @@ def _lag(made: RestModel, left: Left, lag: Lag, end: IntVar, prices: Prices, hor
     fact_a, fact_b = edge_of(left, lag.from_step, lag.from_edge), edge_of(left, lag.to_step, lag.to_edge)
     if fact_a is not None and fact_b is not None:
         return
-    a = fact_a if fact_a is not None else _edge(made, left, lag.from_step, lag.from_edge, length)
-    b = fact_b if fact_b is not None else _edge(made, left, lag.to_step, lag.to_edge, length)
+    a: Any = fact_a if fact_a is not None else _edge(made, left, lag.from_step, lag.from_edge, length)
+    b: Any = fact_b if fact_b is not None else _edge(made, left, lag.to_step, lag.to_edge, length)
     least, greatest = waits_of(lag, fact_a)
     if least is not None and fact_b is None:
         model.add(b - a >= least).only_enforce_if(end)
     if greatest is None:
         return
-    over = model.new_int_var(0, horizon, f"{left.job.cover} {lag.from_step} {lag.to_step} over")
-    if left.started:
+    if fact_a is not None or fact_b is not None:  # what has begun to run out can be too late; what has not is not begun
+        over = model.new_int_var(0, horizon, f"{left.job.cover} {lag.from_step} {lag.to_step} over")
         model.add(over >= b - a - greatest).only_enforce_if(end)
         made.over.append((left.job.cover, lag, over))
         made.cost.append((over, prices.overrun_minute_weight))

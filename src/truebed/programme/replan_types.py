@@ -49,7 +49,7 @@ class Prices:
     """What the choice weighs, in minutes of an earlier opening; house, and only ever compared with each other."""
 
     held_weight: int = 1_000_000
-    late_weight: int = 5_000
+    late_weight: int = 50_000
     late_minute_weight: int = 100
     safe_weight: int = 1_500
     cover_weight: int = 1_000
