@@ -180,23 +180,35 @@ def _ready_min(left: Left, starts: dict[str, int], problem: Problem) -> int:
 
 
 def _with_retimed(found: Replanned, made: RestModel, old: Schedule, state: NightState) -> Replanned:
-    """Covers that stand at other times though the delay did not reach them.
+    """Covers that stand at other times though the delay did not reach them."""
+    was, reached = old_starts(old), _reached(made, old, state)
+    moved = {p.cover for p in found.placed if (p.cover, p.step) in was and was[p.cover, p.step] != p.start_min}
+    return replace(found, retimed=tuple(sorted(moved - reached)))
 
-    The delay reaches a cover where one of its own steps is late or longer, or where a step planned before one of its
-    own (in the old plan) is.
+
+def _reached(made: RestModel, old: Schedule, state: NightState) -> set[str]:
+    """Covers one of whose steps is late, longer, barred or without its tool, or is run into by a late one of another.
+
+    A late step runs into one that was planned after it and before its new end, and hands on what that leaves.
     """
-    was = old_starts(old)
-    ends = {(p.cover, p.step): p.end_min for p in old.placed}
-    hit = [ends[key] for h in state.happened if (key := (h.cover, h.step)) in ends and h.end_min > ends[key]]
-    hit += [was[c, s] for c, s, m in state.longer if m > 0 and (c, s) in was]
-    hit += [was[p.cover, p.step] for p in old.placed if (p.cover, p.step) in made.start and p.start_min < state.now_min]
-    from_min = min(hit, default=None)
-    names = []
-    for left in made.lefts:
-        mine = [
-            (p, was[p.cover, p.step]) for p in found.placed if p.cover == left.job.cover and (p.cover, p.step) in was
-        ]
-        free = [at for _p, at in mine if from_min is None or at < from_min]
-        if mine and len(free) == len(mine) and any(p.start_min != at for p, at in mine):
-            names.append(left.job.cover)
-    return replace(found, retimed=tuple(names))
+    lost = {kind for kind, _n in state.lost}
+    tasks = {(left.job.cover, task.step): task for left in made.lefts for task in left.tasks}
+    late = {(h.cover, h.step): h.end_min for h in state.happened}
+    longer = {(c, s): m for c, s, m in state.longer}
+    barred = {(c, s, a, b) for c, s, a, b in state.barred}
+    new_end: list[tuple[int, int]] = []
+    reached: set[str] = set()
+    for p in sorted(old.placed, key=lambda p: (p.start_min, p.end_min, p.cover)):
+        key = (p.cover, p.step)
+        shift = max((to - p.start_min for end, to in new_end if end <= p.start_min), default=0)
+        if key in late:
+            shift = late[key] - p.end_min
+        else:
+            shift = max(0, shift, state.now_min - p.start_min) + longer.get(key, 0)
+            hit = any((c, s) == key and p.start_min < b and a < p.end_min for c, s, a, b in barred)
+            if hit or (key in tasks and lost & set(tasks[key].tools)):
+                reached.add(p.cover)
+        if shift > 0:
+            reached.add(p.cover)
+            new_end.append((p.end_min, p.end_min + shift))
+    return reached

@@ -65,7 +65,11 @@ def rest_model(problem: Problem, state: NightState, policy: Policy, prices: Pric
 def _cover(
     made: RestModel, left: Left, problem: Problem, state: NightState, policy: Policy, prices: Prices, horizon: int
 ) -> None:
-    model, cover, weight = made.model, left.job.cover, left.job.weight
+    model, cover = made.model, left.job.cover
+    heaviest = max(job.weight for job in problem.jobs)
+    worth = max(
+        1, prices.cover_weight * left.job.weight // max(1, heaviest)
+    )  # a price must not hang on the weights' scale
     end = made.end[cover] = model.new_bool_var(f"end {cover}")
     if left.lacks:
         model.add(end == 0)
@@ -75,10 +79,10 @@ def _cover(
         model.add_exactly_one(end, safe, held)
         if not left.may_be_safe:
             model.add(safe == 0)
-        made.cost += [(safe, prices.safe_weight + prices.cover_weight * weight), (held, prices.held_weight)]
+        made.cost += [(safe, prices.safe_weight + worth), (held, prices.held_weight)]
     else:
-        made.cost.append((end, -prices.cover_weight * weight))
-        made.fixed_cost += prices.cover_weight * weight
+        made.cost.append((end, -worth))
+        made.fixed_cost += worth
     for fact in left.begun.values():
         if fact.running:
             task = next(t for t in left.job.tasks if t.step == fact.step)
