@@ -78,6 +78,6 @@ def measured(count: int) -> list[Row]:
         row("replan_first_s", max(firsts), "s", "longest", n=count, seed=SEED, goal=0.5),
         row("replan_final_s", max(finals), "s", f"longest; cost at most {max(over):.2f} % over a valid bound", n=count,
             seed=SEED, goal=5.0),
-        row("replan_retimed", float(max(retimed)), "covers", "most; docs/theory/replan.md says which count", n=count, seed=SEED,
-            goal=3.0),
+        row("replan_retimed", float(max(retimed)), "covers", "most; counted as docs/theory/replan.md", n=count,
+            seed=SEED, goal=3.0),
     ]  # fmt: skip

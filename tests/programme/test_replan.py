@@ -78,3 +78,9 @@ def test_a_fact_of_an_unknown_step_is_refused_by_name():
 def test_the_same_night_gives_the_same_answer_twice():
     problem, old, state = night(45, 15)
     assert answered(problem, old, state) == answered(problem, old, state)
+
+
+def test_a_night_of_several_teams_is_refused_rather_than_answered_as_one_crew():
+    problem, old, state = night(20)
+    with pytest.raises(NotDeterminedError, match="several teams"):
+        replan(replace(problem, teams=(2, 1)), old, state, usual_policy(problem))
