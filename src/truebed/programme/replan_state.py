@@ -42,13 +42,13 @@ def left_of(problem: Problem, state: NightState, policy: Policy) -> tuple[Left, 
 
     Valid       facts that name the problem's own covers and steps
     Source      house
-    Raises      NotDeterminedError where a fact names a step that the problem has not, or lies after now; for several teams, or lanes shut
-                in turn
+    Raises      NotDeterminedError where a fact names a step that the problem has not, or lies after now;
+                for several teams, or lanes shut in turn
     Proved by   tests/programme/test_replan.py
     """
     if len(problem.teams) > 1 or any(job.stage for job in problem.jobs):
         raise NotDeterminedError(
-            f"{problem.closure} is worked by several teams or lane by lane; the rest of such a night is not replanned yet"
+            f"{problem.closure} is worked by several teams or lane by lane; its rest is not replanned yet"
         )
     known = {(job.cover, task.step) for job in problem.jobs for task in job.tasks}
     for fact in state.happened:
