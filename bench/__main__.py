@@ -10,7 +10,20 @@ from collections.abc import Callable
 from pathlib import Path
 
 import bench
-from bench import calibration, cure, cut, probe, road, setting, sweep, volumes
+from bench import (
+    calibration,
+    campaign,
+    cure,
+    cut,
+    probe,
+    programme_closure,
+    replan,
+    risk,
+    road,
+    setting,
+    sweep,
+    volumes,
+)
 from bench.row import Row
 from bench.whole import programme_rows, whole_rows
 
@@ -29,7 +42,7 @@ def main() -> None:
     told = parser.parse_args()
     out: Path = told.out
     rows: list[Row] = []
-    parts = (volumes, setting, road, cut, sweep, cure, calibration, probe)
+    parts = (volumes, setting, road, cut, sweep, cure, calibration, probe, programme_closure, risk, replan, campaign)
     usual = (*(part.rows for part in parts), programme_rows, whole_rows)
     for measure in _long_measures() if told.long else usual:
         print(f"  .. {measure.__module__}", flush=True)
