@@ -13,9 +13,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bench.row import Row, row, seconds
-from truebed.curing.binder import Binder
+from truebed.curing.binder import Binder, age_to_strength_min
 from truebed.curing.flange_section import Flange, flange_stack, flange_times
-from truebed.curing.heat import Want, age_of_strength_min, cure
+from truebed.curing.heat import Want, cure
 from truebed.curing.heat_grid import FAST, Pace, cells_of
 from truebed.curing.heat_many import Outsides, Stacks, cure_many
 from truebed.curing.section_2d import Around
@@ -177,7 +177,7 @@ def edge_rows() -> list[Row]:
     mortar = Binder("exponential", 45.0, 42.0, 0.9, 0.0, 33500.0, 125.0, 1.2, 2.0)
     fill = Binder("exponential", 40.0, 60.0, 0.9, 0.0, 33500.0, 90.0, 1.6, 2.3)
     night = Around(-2.0, 12.0, -60.0, 6.0, 5.0)
-    age_min = age_of_strength_min(mortar, 20.0)
+    age_min = age_to_strength_min(mortar, 20.0)
     off: dict[str, list[float]] = {"open": [], "filled": []}
     without = []
     for name, inside in (("open", None), ("filled", fill)):

@@ -1,7 +1,7 @@
 """Stacks of the study: iron, mortar and brick in a frosty night."""
 
-from truebed.curing.binder import Binder
-from truebed.curing.heat import Want, age_of_strength_min
+from truebed.curing.binder import Binder, age_to_strength_min
+from truebed.curing.heat import Want
 from truebed.curing.stack import Layer, Stack
 
 MORTAR = Binder("exponential", 45.0, 42.0, 0.9, 0.0, 33500.0, 125.0, 1.2, 2.0)
@@ -22,4 +22,4 @@ def night(bed_mm=30.0, mix_c=12.0, road_c=2.0, binder=MORTAR, **more):
 
 
 def slowest(binder=MORTAR, strength=20.0):
-    return Want("mortar", "slowest", age_of_strength_min(binder, strength))
+    return Want("mortar", "slowest", age_to_strength_min(binder, strength))

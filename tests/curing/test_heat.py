@@ -8,8 +8,8 @@ import pytest
 
 from curing.heat_samples import COLD, GUARD, MORTAR, night, slowest
 from truebed.curing.arrhenius import GAS_J_PER_MOL_K, equivalent_age_min
-from truebed.curing.binder import Binder, strength_n_per_mm2
-from truebed.curing.heat import Want, age_of_strength_min, cure, kin_row, lay_columns, lay_row, pace_row, refuse_stack
+from truebed.curing.binder import Binder, age_to_strength_min, strength_n_per_mm2
+from truebed.curing.heat import Want, cure, kin_row, lay_columns, lay_row, pace_row, refuse_stack
 from truebed.curing.heat_grid import FAST, FINE, cells_of
 from truebed.curing.stack import Boundary, Layer, Stack, steady_boundary
 
@@ -145,8 +145,8 @@ def test_a_strength_that_is_never_reached_is_no_time():
 @pytest.mark.parametrize("form", ["exponential", "hyperbola"])
 def test_the_age_of_a_strength_is_where_the_curve_has_it(form):
     binder = Binder(form, 45.0, 42.0, 0.9, 12.0, 33500.0, 125.0, 1.2, 2.0)
-    assert strength_n_per_mm2(binder, age_of_strength_min(binder, 20.0)) == pytest.approx(20.0)
-    assert age_of_strength_min(binder, 45.0) == math.inf
+    assert strength_n_per_mm2(binder, age_to_strength_min(binder, 20.0)) == pytest.approx(20.0)
+    assert age_to_strength_min(binder, 45.0) == math.inf
 
 
 def test_rows_of_the_kernel_are_in_its_units():

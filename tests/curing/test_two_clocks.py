@@ -8,8 +8,9 @@ import pytest
 
 from curing.rime_bed import NIGHT, asked
 from truebed.curing.arrhenius import GAS_J_PER_MOL_K, rate_ratio
+from truebed.curing.binder import age_to_strength_min
 from truebed.curing.calibrate import time_to
-from truebed.curing.heat import Want, age_of_strength_min, cure
+from truebed.curing.heat import Want, cure
 from truebed.curing.layer_night import outside_of, stack_of
 from truebed.curing.time_line import time_at
 from truebed.curing.two_clocks import band_of, central_cure, isothermal_ready_min, ready_run, two_clocks
@@ -34,7 +35,7 @@ def test_the_edges_hold_the_middle_and_the_answer_is_the_same_at_every_run():
 def test_the_middle_is_what_the_single_march_of_the_most_probable_curve_gives():
     found = two_clocks(NIGHT, RIME)
     binder = RIME.fitted.binder
-    want = Want("layer", "slowest", age_of_strength_min(binder, 20.0))
+    want = Want("layer", "slowest", age_to_strength_min(binder, 20.0))
     stack, outside = stack_of(NIGHT, binder, 0.0, RIME.data), outside_of(NIGHT, RIME.data)
     alone = cure(stack, outside, (want,), guard_n_per_mm2=5.0)
     assert found.ready.central_min == pytest.approx(alone.minutes_min[0], abs=1e-9)
@@ -44,7 +45,7 @@ def test_the_middle_is_what_the_single_march_of_the_most_probable_curve_gives():
 def test_the_late_edge_is_that_of_the_draws_marched_one_by_one():
     times = []
     for binder in RIME.fitted.draws(RIME.draws_count):
-        want = Want("layer", "slowest", age_of_strength_min(binder, 20.0))
+        want = Want("layer", "slowest", age_to_strength_min(binder, 20.0))
         stack, outside = stack_of(NIGHT, binder, 0.0, RIME.data), outside_of(NIGHT, RIME.data)
         times.append(cure(stack, outside, (want,), guard_n_per_mm2=5.0).minutes_min[0])
     times.sort()

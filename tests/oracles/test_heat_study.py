@@ -7,8 +7,9 @@ import pytest
 
 from curing.heat_samples import GUARD, MORTAR, night, slowest
 from truebed.curing.arrhenius import GAS_J_PER_MOL_K, rate_ratio
+from truebed.curing.binder import age_to_strength_min
 from truebed.curing.flange_section import Flange, flange_stack
-from truebed.curing.heat import Want, age_of_strength_min, cure
+from truebed.curing.heat import Want, cure
 from truebed.curing.section_2d import Around
 from truebed.curing.stack import Stack, steady_boundary
 
@@ -19,7 +20,7 @@ AROUND = Around(-2.0, 12.0, -60.0, 6.0, 5.0)
 
 def isothermal_min(temp_c, binder=MORTAR):
     energy_k = binder.activation_j_per_mol / GAS_J_PER_MOL_K
-    return age_of_strength_min(binder, 20.0) / rate_ratio(temp_c, 20.0, energy_k)
+    return age_to_strength_min(binder, 20.0) / rate_ratio(temp_c, 20.0, energy_k)
 
 
 def coupled_min(bed_mm, mix_c, binder=MORTAR):

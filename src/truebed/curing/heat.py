@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from truebed.curing.arrhenius import GAS_J_PER_MOL_K
-from truebed.curing.binder import Binder
+from truebed.curing.binder import Binder, age_to_strength_min
 from truebed.curing.edge_loss import columns_of
 from truebed.curing.heat_grid import FAST, Cells, Pace, cells_of
 from truebed.curing.stack import Boundary, Layer, Stack
@@ -22,7 +22,7 @@ Array = NDArray[np.float64]
 class Want:
     """A time asked for: when every point of a layer ('slowest'), or its first ('fastest'), has an equivalent age.
 
-    age_min     at 20 degC; of a strength by `age_of_strength_min`
+    age_min     at 20 degC; of a strength by `binder.age_to_strength_min`
     """
 
     layer: str
@@ -78,21 +78,6 @@ class Cured:
     def trace(self) -> Trace:
         """Of the strip's middle."""
         return self.traces[0]
-
-
-def age_of_strength_min(binder: Binder, strength_n_per_mm2: float) -> float:
-    """The equivalent age at which a binder has a strength; infinite where it never has.
-
-    Valid       strength > 0
-    Source      algebra, the inverse of binder.strength_n_per_mm2
-    Proved by   tests/curing/test_heat.py
-    """
-    if strength_n_per_mm2 >= binder.most_n_per_mm2:
-        return math.inf
-    share = strength_n_per_mm2 / binder.most_n_per_mm2
-    if binder.form == "hyperbola":
-        return binder.dead_min + binder.tau_min * share / (1.0 - share)
-    return binder.tau_min / math.pow(-math.log(share), 1.0 / binder.shape_ratio)
 
 
 def lay_row(layer: Layer) -> tuple[float, ...]:
@@ -188,7 +173,7 @@ def cure(
     names = [layer.name for layer in layers]
     cells = cells_of(tuple(layer.binder is not None for layer in layers), fineness)
     kin = np.array([kin_row(layer.binder) for layer in layers])
-    guard = np.array([0.0 if b is None else 60.0 * age_of_strength_min(b, guard_n_per_mm2) for b in _binders(stack)])
+    guard = np.array([0.0 if b is None else 60.0 * age_to_strength_min(b, guard_n_per_mm2) for b in _binders(stack)])
     asked = np.array([(names.index(w.layer), float(w.point == "fastest"), w.age_min * 60.0) for w in wants])
     asked = asked.reshape(len(wants), 3)
     count, faces = cells.fractions.size, 2 * len(layers)

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from truebed.curing.heat import age_of_strength_min, kin_row, lay_columns, pace_row
+from truebed.curing.binder import age_to_strength_min
+from truebed.curing.heat import kin_row, lay_columns, pace_row
 from truebed.curing.heat_grid import FAST, Pace, cells_of
 from truebed.curing.stack import Boundary, Stack
 
@@ -71,7 +72,7 @@ def stacks_of(stacks: tuple[Stack, ...], guard_n_per_mm2: float) -> Stacks:
     kin = [[kin_row(layer.binder) for layer in stack.layers] for stack in stacks]
     ages = [
         [
-            0.0 if layer.binder is None else 60.0 * age_of_strength_min(layer.binder, guard_n_per_mm2)
+            0.0 if layer.binder is None else 60.0 * age_to_strength_min(layer.binder, guard_n_per_mm2)
             for layer in s.layers
         ]
         for s in stacks

@@ -9,22 +9,20 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from truebed.curing.arrhenius import GAS_J_PER_MOL_K, ZERO_K
 from truebed.curing.binder import Binder, age_to_strength_min
+from truebed.curing.calibrate import NINETY_SD
 from truebed.curing.curve_draws import even_normals
-from truebed.curing.curve_points import REFERENCE_C
 from truebed.curing.fitted import FittedBinder, Thermals
 from truebed.curing.heat_many import CuredMany, cure_many
+from truebed.curing.own_energy import PASSES_COUNT, line_draws, rates, settled_c, steady_c
 from truebed.curing.placed_layer import PlacedLayer, PlacingHour, Setting, setting_of
 from truebed.curing.surfaces import WeatherData
 from truebed.curing.time_line import TimeLine, time_at
-from truebed.curing.two_clocks import PASSES_COUNT, SETTLED_K, Band, band_of
+from truebed.curing.two_clocks import Band, band_of
 
 Array = NDArray[np.float64]
 #: Draws behind the edges; the draws' own passes once the most probable curve has settled.
 DRAWS_COUNT, DRAW_PASSES_COUNT = 64, 2
-#: Half-width of the 90 % range of a normal value, in standard deviations.
-NINETY_SD = 1.6449
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,10 +130,9 @@ def hours_to_strengths(
 def hours_to_time(question: HourQuestion, carrier: Carrier, line: TimeLine, *, slowest: bool) -> tuple[HourTime, ...]:
     """When the slowest point has a time of the sheet behind it (a wait), or the fastest (what runs out), by the hour.
 
-    The march counts age by the strength's energy; the sheet's time has its own. It is therefore read at the one
-    temperature that makes the point's age in that time, and the march is made again until that temperature stands.
-    What runs out is also never taken longer than in the bucket, at the kit's own temperature; nor longer than under
-    what is laid over it, which may keep it warm or keep the sun off.
+    A time has an energy of its own (truebed.curing.own_energy). What runs out is also never taken longer than in
+    the bucket, at the kit's own temperature; nor longer than under what is laid over it, which may keep it warm or keep
+    the sun off.
 
     Valid       temperatures that the sheet allows (the caller's to see to)
     Source      as hours_to_strengths; [astm-c1074] form only
@@ -158,10 +155,7 @@ def life_draws(line: TimeLine, draws_count: int) -> tuple[Array, Array]:
     Source      the line's own covariance
     Proved by   tests/curing/test_hour_clocks.py
     """
-    first, cross, second = line.covariance
-    root = np.linalg.cholesky(np.array([[first, cross], [cross, second]]))
-    shifts = np.concatenate([np.zeros((1, 2)), even_normals(draws_count, 12)[:, 9:11] @ root.T])
-    return line.at20_min * np.exp(shifts[:, 0]), line.activation_j_per_mol + 1000.0 * shifts[:, 1]
+    return line_draws(line, even_normals(draws_count, 12)[:, 9:11])
 
 
 def _set(question: HourQuestion, carrier: Carrier, *, slowest: bool, central: bool = False) -> Setting:
@@ -201,25 +195,22 @@ def _minutes_of_line(
 
 
 def _settled(
-    setting: Setting, at20_min: Array, line_j_per_mol: Array, own_j_per_mol: Array, temp_c: Array, passes_count: int,
+    setting: Setting, at20_min: Array, line_j_per_mol: Array, own_j_per_mol: Array, begin_c: Array, passes_count: int,
     *, slowest: bool,
 ) -> tuple[Array, Array, NDArray[np.bool_]]:  # fmt: skip
     """Temperature of the point, minutes, and which froze, (hours, draws) each, after so many passes at most."""
     shape = (setting.hours_count, setting.draws_count)
     minutes, frosted = np.zeros(shape), np.zeros(shape, dtype=np.bool_)
     guard_min = np.broadcast_to(setting.guard_ages_min(), shape) if slowest else np.zeros(shape)
-    for _ in range(passes_count):
-        ages_min = at20_min / _rates(temp_c, line_j_per_mol) * _rates(temp_c, own_j_per_mol)
+
+    def march(ages_min: Array) -> Array:
+        nonlocal minutes, frosted
         # A layer ready by the sheet's time is followed on till no frost harms it, else a later frost would go unseen.
         cured = _march(setting, np.stack([ages_min, guard_min], axis=2), slowest=slowest)
         minutes, frosted = cured.minutes[:, 0].reshape(shape), cured.frosted.reshape(shape)
-        with np.errstate(invalid="ignore", divide="ignore"):
-            inverse = 1.0 / (ZERO_K + REFERENCE_C) - np.log(ages_min / minutes) * GAS_J_PER_MOL_K / own_j_per_mol
-            fresh_c = np.where(np.isfinite(minutes), 1.0 / inverse - ZERO_K, temp_c)
-        moved_k = float(np.max(np.abs(fresh_c - temp_c)))
-        temp_c = fresh_c
-        if moved_k < SETTLED_K:
-            break
+        return minutes
+
+    temp_c = settled_c(march, at20_min, line_j_per_mol, own_j_per_mol, begin_c, passes_count)
     return temp_c, minutes, frosted
 
 
@@ -237,12 +228,7 @@ def _in_the_bucket(question: HourQuestion, line: TimeLine) -> Array:
     mix_c = np.array([[hour.mix_c] for hour in question.hours]) + question.shifts_k()[None, :]
     for hour in question.hours:
         time_at(line, hour.mix_c)  # refuses what the sheet does not allow
-    return np.asarray(at20_min / _rates(mix_c, energies))
-
-
-def _rates(temp_c: Array, energy_j_per_mol: Array) -> Array:
-    rates: Array = np.exp(energy_j_per_mol / GAS_J_PER_MOL_K * (1.0 / (ZERO_K + REFERENCE_C) - 1.0 / (ZERO_K + temp_c)))
-    return rates
+    return np.asarray(at20_min / rates(mix_c, energies))
 
 
 def _hour_times(
@@ -263,5 +249,4 @@ def _as_if_c(minutes_min: float, age_min: float, energy_j_per_mol: float) -> flo
     """The steady temperature at which an age at 20 degC takes so many minutes."""
     if not (math.isfinite(minutes_min) and 0.0 < age_min < math.inf and minutes_min > 0.0):
         return None
-    inverse = 1.0 / (ZERO_K + REFERENCE_C) - math.log(age_min / minutes_min) * GAS_J_PER_MOL_K / energy_j_per_mol
-    return 1.0 / inverse - ZERO_K
+    return float(steady_c(np.array(age_min), np.array(minutes_min), np.array(energy_j_per_mol)))

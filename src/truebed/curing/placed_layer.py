@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
-from truebed.curing.binder import Binder
-from truebed.curing.heat import age_of_strength_min, kin_row, lay_columns
+from truebed.curing.binder import Binder, age_to_strength_min
+from truebed.curing.heat import kin_row, lay_columns
 from truebed.curing.heat_many import Outsides, Stacks
 from truebed.curing.stack import Boundary, Edge, Layer, Stack
 from truebed.curing.surfaces import WeatherData
@@ -144,7 +143,7 @@ def setting_of(
     kin = [[kin_row(part.binder) for part in stack.layers] for stack in templates]
     ages = [
         [
-            60.0 * age_of_strength_min(part.binder, guard_n_per_mm2) if guarded and part.binder is not None else 0.0
+            60.0 * age_to_strength_min(part.binder, guard_n_per_mm2) if guarded and part.binder is not None else 0.0
             for part in s.layers
         ]
         for s in templates
@@ -192,6 +191,3 @@ def hour_temps(hour: PlacingHour) -> tuple[tuple[str, float], ...]:
         ("base", hour.base_warm_c),
         ("mix", hour.mix_c),
     )
-
-
-Point = Literal["slowest", "fastest"]

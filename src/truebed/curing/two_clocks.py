@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from truebed.curing.arrhenius import GAS_J_PER_MOL_K, ZERO_K, rate_ratio
+from truebed.curing.arrhenius import GAS_J_PER_MOL_K, rate_ratio
 from truebed.curing.binder import Binder, age_to_strength_min
 from truebed.curing.curve_draws import even_normals
 from truebed.curing.curve_points import REFERENCE_C
@@ -25,6 +25,7 @@ from truebed.curing.layer_night import (
     taken_for_granted,
     temperatures,
 )
+from truebed.curing.own_energy import line_draws, settled_c
 from truebed.curing.surfaces import WeatherData
 from truebed.curing.time_line import TimeLine, time_at
 from truebed.sheets.sheet import Limits
@@ -33,8 +34,6 @@ Array = NDArray[np.float64]
 #: Draws behind the 5 and 95 % edges. As plain Python, without numba, a layer takes one to five seconds.
 DRAWS_COUNT = 64
 EARLY_PART = 0.05
-#: Passes by which a working life of its own energy settles on the temperature of its point; degrees at which it has.
-PASSES_COUNT, SETTLED_K = 8, 0.01
 NEVER = "not within two days by every believable curve"
 
 
@@ -210,42 +209,21 @@ def _march(
 
 
 def _life_minutes(night: LayerNight, asked: Asked, line: TimeLine) -> Array:
-    """When the fastest point has used the working life up, for the most probable binder and every draw.
-
-    The march counts age by the strength's energy; the sheet's life has its own. The life is therefore read at the one
-    temperature that makes the point's age in that time, and the march is made again until that temperature stands.
-    """
+    """When the fastest point has used the working life up, for the most probable binder and every draw."""
     binders = _binders(asked)
-    at20_min, life_j_per_mol = _life_draws(line, asked.draws_count)
+    # Columns past those that fitted.draws takes, so that life and strength are drawn apart.
+    at20_min, life_j_per_mol = line_draws(line, even_normals(asked.draws_count, 11)[:, 9:])
     own_j_per_mol = np.array([max(binder.activation_j_per_mol, 1.0) for binder in binders])
-    temp_c, minutes = np.full(len(binders), night.mix_c), at20_min
-    for _ in range(PASSES_COUNT):
-        ages_min = at20_min / _rates(temp_c, life_j_per_mol) * _rates(temp_c, own_j_per_mol)
+    minutes = at20_min
+
+    def march(ages_min: Array) -> Array:
+        nonlocal minutes
         cured = _march(night, asked, binders, ages_min[:, None], iron_temps_c(night)[1], slowest=False)
         minutes = cured.minutes[:, 0]
-        with np.errstate(invalid="ignore", divide="ignore"):
-            inverse = 1.0 / (ZERO_K + REFERENCE_C) - np.log(ages_min / minutes) * GAS_J_PER_MOL_K / own_j_per_mol
-            fresh_c = np.where(np.isfinite(minutes), 1.0 / inverse - ZERO_K, temp_c)
-        moved_k = float(np.max(np.abs(fresh_c - temp_c)))
-        temp_c = fresh_c
-        if moved_k < SETTLED_K:
-            break
+        return minutes
+
+    settled_c(march, at20_min, life_j_per_mol, own_j_per_mol, np.full(len(binders), night.mix_c))
     return minutes
-
-
-def _life_draws(line: TimeLine, draws_count: int) -> tuple[Array, Array]:
-    """Minutes at 20 degC and energies [J/mol] of the sheet's working life, the most probable first."""
-    first, cross, second = line.covariance
-    root = np.linalg.cholesky(np.array([[first, cross], [cross, second]]))
-    # Columns past those that fitted.draws takes, so that life and strength are drawn apart.
-    shifts = even_normals(draws_count, 11)[:, 9:] @ root.T
-    shifts = np.concatenate([np.zeros((1, 2)), shifts])
-    return line.at20_min * np.exp(shifts[:, 0]), line.activation_j_per_mol + 1000.0 * shifts[:, 1]
-
-
-def _rates(temp_c: Array, energy_j_per_mol: Array) -> Array:
-    rates: Array = np.exp(energy_j_per_mol / GAS_J_PER_MOL_K * (1.0 / (ZERO_K + REFERENCE_C) - 1.0 / (ZERO_K + temp_c)))
-    return rates
 
 
 def _isothermal(

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from truebed.curing.calibrate import NINETY_SD
 from truebed.curing.clocks import ClockReading
 from truebed.curing.fitted import FittedBinder
-from truebed.curing.hour_clocks import NINETY_SD, HourQuestion, HourTime
+from truebed.curing.hour_clocks import HourQuestion, HourTime
 from truebed.curing.placed_layer import PlacedLayer, PlacingHour
 from truebed.curing.read_clock import WORDS
 from truebed.curing.time_line import TimeLine
