@@ -9,7 +9,8 @@ from plan.night_case import case_with, clock, clocks, parts, plain_clocks
 from truebed.curing.hour_clocks import HourTime
 from truebed.curing.two_clocks import Band
 from truebed.errors import NotDesignedError, NotDeterminedError
-from truebed.plan.night_clocks import _governing, least_min_of, pour_of
+from truebed.plan.night_clocks import _governing, least_min_of
+from truebed.plan.pours import pour_of
 
 WINDOW = 600.0
 

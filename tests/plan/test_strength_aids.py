@@ -8,7 +8,7 @@ import pytest
 from plan.night_case import case_with, parts, plain_clocks
 from truebed.curing.hour_clocks import hours_to_strengths
 from truebed.plan.ground import ground_of
-from truebed.plan.night_clocks import pour_of
+from truebed.plan.pours import pour_of
 from truebed.plan.strength_aids import aids_figures, aids_findings, bearing_clocks, crossing_times, strength_aids
 
 

@@ -3,50 +3,28 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
-from truebed.curing.calibrate import fit_sheet, thermals_of
 from truebed.curing.clocks import ClockReading
-from truebed.curing.defaults import curing_defaults
-from truebed.curing.fitted import FittedBinder
 from truebed.curing.hour_clocks import (
-    Carrier,
-    HourQuestion,
     HourTime,
-    carrier_of,
-    heatless_carrier,
-    hours_to_strengths,
-    hours_to_time,
 )
-from truebed.curing.placed_layer import hour_temps
 from truebed.curing.read_clock import WORDS, read_clock
-from truebed.curing.time_line import TimeLine, fit_times
 from truebed.curing.two_clocks import EARLY_PART, Band
 from truebed.errors import NotDesignedError, NotDeterminedError
 from truebed.mixing.kits import RoleVolume
 from truebed.plan.case import Case
 from truebed.plan.clock_why import clock_why
-from truebed.plan.clocks import KnownClock, asked_clocks, sheet_of, target_of, with_least_strength
-from truebed.plan.night_layers import HOUR_MIN, closure_of, question_of, window_of_min
+from truebed.plan.clocks import KnownClock, asked_clocks, target_of, with_least_strength
+from truebed.plan.night_layers import HOUR_MIN, closure_of, window_of_min
+from truebed.plan.pours import Pour, asked_of, hours_of, pour_of
 from truebed.plan.tasks import pour_starts
 from truebed.sheets.method import Clock
-from truebed.sheets.sheet import Sheet
 
 COLD_MEND = (
     "Keep it warm (protection in closures.csv: a sheet, a blanket), warm the kits, take a method whose sheets are "
     "tested colder, or another night."
 )
-
-
-@dataclass(frozen=True, slots=True)
-class _Pour:
-    """A pour with what reacts in it; fitted None: its sheet has no strength curve."""
-
-    name: str
-    sheet: Sheet
-    question: HourQuestion
-    fitted: FittedBinder | None
-    carrier: Carrier | None
 
 
 def night_clocks(
@@ -102,107 +80,24 @@ def _in_order(case: Case, asked: tuple[tuple[Clock, bool], ...]) -> tuple[str, .
     return tuple(dict.fromkeys((*steps, *(clock.pour for clock, _ in asked))))
 
 
-def pour_of(case: Case, name: str, volumes: tuple[RoleVolume, ...], from_min: float) -> _Pour:
-    """A pour with its hours and what reacts in it; what its sheet does not allow is refused.
-
-    Valid       a pour of the method
-    Source      house
-    Raises      NotDeterminedError where the sheet does not allow a temperature of the night
-    Proved by   tests/plan/test_night_clocks.py
-    """
-    sheet = sheet_of(case.method, name, case.sheets)
-    question = question_of(case, name, volumes, from_min)
-    _refuse_hours(sheet, question)
-    try:
-        fitted = fit_sheet(sheet, curing_defaults())
-    except NotDeterminedError:
-        return _Pour(name, sheet, question, None, None)
-    return _Pour(name, sheet, question, fitted, carrier_of(fitted, question.draws_count))
-
-
-def _refuse_hours(sheet: Sheet, question: HourQuestion) -> None:
-    """The sheet's own limits come first: every temperature at every hour at which the layer may be placed."""
-    least_c, most_c = sheet.limits.temp_least_c, sheet.limits.temp_most_c
-    outside: dict[str, list[float]] = {}
-    for hour in question.hours:
-        for name, temp_c in hour_temps(hour):
-            if not least_c <= temp_c <= most_c:
-                outside.setdefault(name, []).append(temp_c)
-    if outside:
-        told = ", ".join(_span(name, outside[name]) for name in sorted(outside))
-        raise NotDeterminedError(
-            f"{sheet.name}: not allowed by the sheet: {told} while the road is shut; it lets it be used from "
-            f"{least_c:g} to {most_c:g} °C{_of_what(question)}"
-        )
-
-
-def _span(name: str, temps_c: list[float]) -> str:
-    low, high = f"{min(temps_c):.3g}", f"{max(temps_c):.3g}"
-    return f"{name} {low} °C" if low == high else f"{name} {low} to {high} °C"
-
-
-def _of_what(question: HourQuestion) -> str:
-    """What a base was reckoned from where the forecast does not give the road."""
-    if not any("on a road not given" in hour.base_why for hour in question.hours):
-        return ""
-    return "; the road is not given, so the base is as warm as the sun can make it: give road_temp_c in weather.csv"
-
-
 def _known(
-    case: Case, pour: _Pour, clock: Clock, targets: dict[str, float | None], *, wait: bool, opens: bool
+    case: Case, pour: Pour, clock: Clock, targets: dict[str, float | None], *, wait: bool, opens: bool
 ) -> KnownClock:
     target_n_per_mm2 = target_of(clock, targets, pour.sheet)
-    line, strength_n_per_mm2 = _asked(pour, clock, target_n_per_mm2)
+    line, strength_n_per_mm2 = asked_of(pour, clock.kind, target_n_per_mm2)
     if line is None and pour.fitted is None:
         which = "wait" if wait else "life"
         bands = case.rules.number("cure_temp_band_c"), case.rules.number("sheet_time_band_share")
         reading, why = read_clock(pour.sheet, clock.pour, clock.kind, target_n_per_mm2, case.temps, *bands, which)  # type: ignore[arg-type]
         return KnownClock(clock, wait, reading, why)
-    hours = _hours(pour, line, strength_n_per_mm2, wait=wait)
+    hours = hours_of(pour, pour.question, line, strength_n_per_mm2, wait=wait)
     at = _governing(case, pour, hours, strength_n_per_mm2, wait=wait, opens=opens)
     reading = _reading(pour, clock, target_n_per_mm2, hours, at, wait=wait, opens=opens)
     return KnownClock(clock, wait, reading, clock_why(reading, pour.sheet, pour.fitted, line, pour.question, at))
 
 
-def _asked(pour: _Pour, clock: Clock, target_n_per_mm2: float | None) -> tuple[TimeLine | None, float | None]:
-    """The line of times that the clock follows, or the strength; (None, None) where the sheet has neither."""
-    sheet = pour.sheet
-    if clock.kind == "strength":
-        return None, _within_sheet(pour, target_n_per_mm2)
-    times = {"life": sheet.life, "set": sheet.set_, "ready": sheet.ready}[clock.kind]
-    if not times and clock.kind == "ready":
-        return None, _within_sheet(pour, sheet.traffic_strength_n_per_mm2)
-    what = f"{WORDS[clock.kind]} of {sheet.key}"
-    return fit_times(times, sheet.kind, what, sheet.limits, curing_defaults()), None
-
-
-def _within_sheet(pour: _Pour, target_n_per_mm2: float | None) -> float | None:
-    """A strength to wait for that the sheet itself reaches."""
-    if target_n_per_mm2 is None:
-        raise NotDeterminedError(f"readiness of {pour.sheet.key}: the sheet gives neither times nor a traffic strength")
-    if pour.fitted is not None and target_n_per_mm2 > pour.fitted.last_datum_n_per_mm2:
-        raise NotDeterminedError(
-            f"time of {pour.sheet.name} to {target_n_per_mm2:.3g} N/mm²: the sheet's last datum is "
-            f"{pour.fitted.last_datum_n_per_mm2:g} N/mm², and nothing past it is promised"
-        )
-    return target_n_per_mm2
-
-
-def _hours(pour: _Pour, line: TimeLine | None, strength_n_per_mm2: float | None, *, wait: bool) -> tuple[HourTime, ...]:
-    question = pour.question
-    if line is None:
-        if strength_n_per_mm2 is None or pour.carrier is None:
-            raise NotDeterminedError(f"{pour.sheet.key}: no strength is known to wait for")
-        return hours_to_strengths(question, pour.carrier, (strength_n_per_mm2,))[0]
-    carrier = pour.carrier
-    if carrier is None:
-        thermals, cement = thermals_of(pour.sheet, curing_defaults()), pour.sheet.kind == "cement"
-        carrier = heatless_carrier(line, thermals, question.draws_count, frost_harms=cement)
-    return hours_to_time(question, carrier, line, slowest=wait)
-
-
 def _governing(
-    case: Case, pour: _Pour, hours: tuple[HourTime, ...], strength_n_per_mm2: float | None, *, wait: bool, opens: bool
+    case: Case, pour: Pour, hours: tuple[HourTime, ...], strength_n_per_mm2: float | None, *, wait: bool, opens: bool
 ) -> HourTime:
     """The hour whose clock the programme takes: the slowest that can still open, or the fastest to run out."""
     if not wait:
@@ -273,7 +168,7 @@ def _between(one: Band, other: Band, share: float) -> Band:
     return Band(*(None if a is None or b is None else a + share * (b - a) for a, b in pairs))
 
 
-def _why_lost(pour: _Pour, worst: HourTime, strength_n_per_mm2: float | None) -> str:
+def _why_lost(pour: Pour, worst: HourTime, strength_n_per_mm2: float | None) -> str:
     at = f"{pour.sheet.name} placed {worst.start_min:.0f} minutes after the road shuts"
     guard_n_per_mm2 = pour.question.data["frost_safe_n_per_mm2"]
     if worst.frost_share > 0.0:
@@ -286,7 +181,7 @@ def _why_lost(pour: _Pour, worst: HourTime, strength_n_per_mm2: float | None) ->
 
 
 def _reading(
-    pour: _Pour, clock: Clock, target_n_per_mm2: float | None, hours: tuple[HourTime, ...], at: HourTime, *, wait: bool,
+    pour: Pour, clock: Clock, target_n_per_mm2: float | None, hours: tuple[HourTime, ...], at: HourTime, *, wait: bool,
     opens: bool,
 ) -> ClockReading:  # fmt: skip
     early, central, late = at.band.early_min, at.band.central_min, at.band.late_min

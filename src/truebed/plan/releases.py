@@ -5,15 +5,11 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
-from truebed.curing.calibrate import thermals_of
-from truebed.curing.defaults import curing_defaults
-from truebed.curing.hour_clocks import heatless_carrier, hours_to_strengths, hours_to_time
-from truebed.curing.time_line import fit_times
 from truebed.curing.two_clocks import Band
 from truebed.mixing.kits import RoleVolume
 from truebed.plan.case import Case
 from truebed.plan.clocks import KnownClock
-from truebed.plan.night_clocks import pour_of
+from truebed.plan.pours import asked_of, hours_of, pour_of
 from truebed.sheets.method import Clock
 
 #: Steps of the base's temperature, and how far past the night's own range the table reaches.
@@ -64,22 +60,10 @@ def _release(case: Case, one: KnownClock, volumes: tuple[RoleVolume, ...]) -> La
         for base_c in bases
     )
     question = replace(pour.question, hours=hours)
-    times = pour.sheet.ready if reading.kind == "ready" else ()
-    if times:
-        defaults = curing_defaults()
-        line = fit_times(times, pour.sheet.kind, f"readiness of {pour.sheet.key}", pour.sheet.limits, defaults)
-        carrier = pour.carrier
-        if carrier is None:
-            cement = pour.sheet.kind == "cement"
-            thermals = thermals_of(pour.sheet, defaults)
-            carrier = heatless_carrier(line, thermals, question.draws_count, frost_harms=cement)
-        found = hours_to_time(question, carrier, line, slowest=True)
-    else:
-        target = reading.target_n_per_mm2
-        wanted = pour.sheet.traffic_strength_n_per_mm2 if target is None else target
-        if pour.carrier is None or wanted is None:
-            return LayerRelease(reading.pour, reading.sheet, reading.kind, target, ())
-        found = hours_to_strengths(question, pour.carrier, (wanted,))[0]
+    if reading.kind == "strength" and pour.carrier is None:
+        return LayerRelease(reading.pour, reading.sheet, reading.kind, reading.target_n_per_mm2, ())
+    line, strength_n_per_mm2 = asked_of(pour, one.clock.kind, reading.target_n_per_mm2)
+    found = hours_of(pour, question, line, strength_n_per_mm2, wait=True)
     lines = tuple(ReleaseLine(base_c, row.band, row.frost_share) for base_c, row in zip(bases, found, strict=True))
     return LayerRelease(reading.pour, reading.sheet, reading.kind, reading.target_n_per_mm2, lines)
 

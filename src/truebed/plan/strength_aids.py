@@ -17,7 +17,7 @@ from truebed.plan.case import Case
 from truebed.plan.clocks import KnownClock
 from truebed.plan.joint import JointPlan, joint_plan
 from truebed.plan.joint_figures import joint_figures, joint_findings
-from truebed.plan.night_clocks import pour_of
+from truebed.plan.pours import pour_of
 from truebed.plan.resin_figures import resin_figures, resin_findings
 from truebed.plan.resin_layers import ResinLayers, resin_layers
 from truebed.plan.wheel import BedWheel
