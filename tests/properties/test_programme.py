@@ -75,7 +75,7 @@ def test_the_drawn_closures_are_not_all_trivial():
 
 
 def held(closure):
-    """A closure's solution: it holds, its bounds are bounds, and it is never worse than the hand way, which holds too."""
+    """A closure's solution: it holds, its bounds are bounds, it is never worse than the hand way, which holds too."""
     solution = solve(closure, deterministic_limit_s=1.0)
     assert check_schedule(closure, solution.schedule) == ()
     assert solution.weight == sum(j.weight for j in closure.jobs if j.cover in solution.schedule.done)
