@@ -7,7 +7,7 @@ import pytest
 
 from papers.sample_plan import designs
 from plan.night_case import case_with, parts, plain_clocks
-from truebed.papers.probe_words import LINES_MOST_COUNT, ROWS_MOST_COUNT, form_rules, forms_of, probe_words
+from truebed.papers.probe_words import BELOW_FIRST, LINES_MOST_COUNT, ROWS_MOST_COUNT, form_rules, forms_of, probe_words
 from truebed.plan.ground import ground_of
 from truebed.plan.strength_aids import CrossingTime, strength_aids
 
@@ -88,7 +88,8 @@ def test_minutes_to_cross_are_rounded_up_and_never_is_said():
 
 def test_the_note_on_crossing_names_the_pours_and_is_silent_where_nobody_has_minutes():
     note = probe_words(design())["crossing_note"]
-    assert note.endswith("Bed and fill must each have the strength.")
+    assert "Bed and fill must each have the strength." in note
+    assert note.endswith(BELOW_FIRST)
     assert probe_words(design(crossings=()))["crossing_note"] == ""
 
 

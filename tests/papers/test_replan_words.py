@@ -1,7 +1,9 @@
 """The rest of a night in words: what is late, held or left is said; odds are never invented."""
 
+from dataclasses import replace
+
 from truebed.papers.replan_words import ADVISES, handover_lines, replan_lines
-from truebed.programme.problem import OPEN, Job, Lag, Problem, Task
+from truebed.programme.problem import OPEN, Job, Lag, Placed, Problem, Task
 from truebed.programme.replan_types import Answer, Happened, NightState, Overrun, Replanned
 
 TASK = Task("A", "bed", "Bed it", 10, 1)
@@ -40,6 +42,15 @@ def test_an_overrun_is_said_with_its_minutes_and_reason():
     text = "\n".join(replan_lines(PROBLEM, STATE, found, clock))
     assert "OVERRUN A: fill comes 7 min too late after bed (wet edge)" in text
     assert "closed past the deadline" not in text
+
+
+def test_the_handover_names_every_cover_begun_its_answer_and_when_it_is_made_safe():
+    safe = replace(answer(Answer("A", "made safe", 210)), safe=(Placed("A", "make safe", 150, 170),))
+    for lines in (handover_lines(PROBLEM, STATE, safe, clock), replan_lines(PROBLEM, STATE, safe, clock)):
+        assert any(line.strip().startswith("A: made safe") for line in lines)
+        assert f"   MAKE SAFE A: {clock(150)} to {clock(170)}" in lines
+    begun = next(line for line in handover_lines(PROBLEM, STATE, safe, clock) if line.startswith("begun"))
+    assert all(fact.cover in begun for fact in STATE.happened)
 
 
 def test_the_handover_says_what_is_curing_and_what_is_missing():

@@ -118,7 +118,7 @@ def state_of(plan: ClosurePlan, at: datetime, records: dict[str, CoverState], ni
         for step, fact in list(mine.items()):
             extra = late.pop((job.cover, step), 0) if fact.running else 0
             mine[step] = replace(fact, end_min=fact.end_min + extra)
-        _refuse_gap(job, mine)
+        _refuse_gap(job, mine, as_planned=night.as_planned)
         facts += [mine[task.step] for task in job.tasks if task.step in mine]
     done = {(f.cover, f.step) for f in facts}
     gone = next((key for key in late if key in done), None)
@@ -156,14 +156,15 @@ def _planned(plan: ClosurePlan, job: Job, now: int) -> dict[str, Happened]:
     }
 
 
-def _refuse_gap(job: Job, facts: dict[str, Happened]) -> None:
+def _refuse_gap(job: Job, facts: dict[str, Happened], *, as_planned: bool) -> None:
     """A later step recorded without the one it follows: then nobody knows what was done."""
     for lag in job.lags:
         follows = lag.from_edge == "end" and lag.to_edge == "start" and lag.least_min is not None
         if follows and lag.to_step in facts and lag.from_step not in facts:
+            how = "; the plan has it later than the time asked about" if as_planned else ", or give --as-planned"
             raise NotDeterminedError(
                 f"{job.cover}: {lag.to_step} is recorded and {lag.from_step} before it is not; record it "
-                f"(truebed record step) or give --as-planned."
+                f"(truebed record step), take {lag.to_step} back if it was not done (truebed record withdraw){how}."
             )
 
 

@@ -85,6 +85,10 @@ def cure(
     click.echo("Truebed advises; a competent person decides, and tests on site where in doubt.")
 
 
+#: An endless flange is a shorter wait than one whose sides are open (docs/theory/heat.md).
+ENDLESS = " (endless flange; one about 100 mm wide can be 10 to 26 min later: give --strip)"
+
+
 def cure_lines(found: CuredLayer) -> list[str]:
     """The whole answer in words."""
     clocks, night = found.clocks, found.clocks.night
@@ -122,6 +126,8 @@ def _for_the_night(clocks: TwoClocks) -> list[str]:
     ready = "do not open: no time is believable" if late_min is None else f"do not open before {late_min:.0f} min"
     if clocks.frosted_share > 0.0:
         ready = "do not open on any of these times: frost is not ruled out"
+    elif late_min is not None and clocks.night.iron_mm is not None and clocks.night.strip_mm is None:
+        ready += ENDLESS
     lines = [f"   to work by: {ready}"]
     if clocks.life is not None:
         early_min = clocks.life.early_min

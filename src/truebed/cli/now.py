@@ -27,7 +27,8 @@ DECIDES = "This says what is known. Truebed advises; a competent person decides 
 @click.option("--thick", "thick_mm", type=float, default=None,
               help="Thickness of the layer, mm: its heat ahead is then reckoned with the forecast.")  # fmt: skip
 @click.option("--form", "place", default=None, metavar="PLACE",
-              help="Print the paper form for a probe at this place instead; no reading is needed.")  # fmt: skip
+              help="Print the paper form for a probe at this place instead (middle, slowest face, other face); no "
+              "reading is needed.")  # fmt: skip
 @click.option("--json", "as_data", is_flag=True, help="As JSON, for other programs.")
 def now(
     works: Path,

@@ -15,6 +15,7 @@ from truebed.plan.strength_aids import CrossingTime, StrengthAids
 Words = dict[str, object]
 #: Empty lines of a form beside another on one page.
 LINES_MOST_COUNT = 20
+BELOW_FIRST = "What asks less than the first strength on a sheet waits as long as for that: before it nothing is told."
 #: A table of points is printed at every second degree or so, this many rows at the most.
 ROWS_MOST_COUNT = 18
 
@@ -106,4 +107,7 @@ def _when(one: CrossingTime) -> str:
 
 def _note(aids: StrengthAids) -> str:
     pours = tuple(dict.fromkeys(pour for one in aids.crossings for pour, _ in one.waits_min))
-    return crossing_note(tuple(plain_name(pour).lower() for pour in pours)) if pours else ""
+    if not pours:
+        return ""
+    told = crossing_note(tuple(plain_name(pour).lower() for pour in pours))
+    return f"{told} {BELOW_FIRST}"

@@ -24,12 +24,7 @@ def replan_lines(problem: Problem, state: NightState, found: Replanned, clock: C
     Proved by   tests/papers/test_replan_words.py
     """
     lines = [f"{problem.closure}, {clock(state.now_min)}", _opening_line(problem, found, clock)]
-    kinds = ("held", "late", "made safe", "finished", "chosen")
-    for kind in kinds:
-        lines += [f"   {_answer_words(answer, clock)}" for answer in found.answers if answer.kind == kind]
-    dropped = [answer.cover for answer in found.answers if answer.kind == "dropped"]
-    if dropped:
-        lines.append(f"   left for another night, do not break out: {', '.join(dropped)}")
+    lines += _cover_lines(found, clock)
     for over in found.overruns:
         lines.append(
             f"   OVERRUN {over.cover}: {over.to_step} comes {over.minutes} min too late after {over.from_step} "
@@ -61,12 +56,29 @@ def handover_lines(problem: Problem, state: NightState, found: Replanned, clock:
     missing += [f"{kind} ({count} broken)" for kind, count in state.lost]
     return [
         f"HANDOVER {problem.closure} {clock(state.now_min)}",
+        f"begun, so open or curing: {', '.join(dict.fromkeys(h.cover for h in state.happened)) or 'no cover'}",
+        *_cover_lines(found, clock),
         f"running: {'; '.join(running) or 'nothing'}",
         f"curing: {'; '.join(_curing(problem, state, clock)) or 'nothing recorded'}",
         _opening_line(problem, found, clock),
         f"missing: {'; '.join(missing) or 'nothing said'}",
+        *_safe_lines(found, clock),
         ADVISES,
     ]
+
+
+def _cover_lines(found: Replanned, clock: Clock) -> list[str]:
+    """A line a cover, the worst first; those not begun and left, together."""
+    lines: list[str] = []
+    for kind in ("held", "late", "made safe", "finished", "chosen"):
+        lines += [f"   {_answer_words(answer, clock)}" for answer in found.answers if answer.kind == kind]
+    dropped = [answer.cover for answer in found.answers if answer.kind == "dropped"]
+    return [*lines, *([f"   left for another night, do not break out: {', '.join(dropped)}"] if dropped else [])]
+
+
+def _safe_lines(found: Replanned, clock: Clock) -> list[str]:
+    """When each cover is made safe: told whatever else comes next."""
+    return [f"   MAKE SAFE {p.cover}: {clock(p.start_min)} to {clock(p.end_min)}" for p in found.safe]
 
 
 def _opening_line(problem: Problem, found: Replanned, clock: Clock) -> str:
@@ -94,8 +106,11 @@ def _answer_words(answer: Answer, clock: Clock) -> str:
 
 
 def _next_lines(found: Replanned, clock: Clock) -> list[str]:
-    steps = sorted([*found.placed, *found.safe], key=lambda p: (p.start_min, p.cover, p.step))[:5]
-    return [f"   next: {clock(p.start_min)} {p.cover} {p.step}, until {clock(p.end_min)}" for p in steps]
+    steps = sorted(found.placed, key=lambda p: (p.start_min, p.cover, p.step))[:5]
+    return [
+        *_safe_lines(found, clock),
+        *(f"   next: {clock(p.start_min)} {p.cover} {p.step}, until {clock(p.end_min)}" for p in steps),
+    ]
 
 
 def _curing(problem: Problem, state: NightState, clock: Clock) -> list[str]:
